@@ -1,0 +1,1 @@
+"""What leaves the coach's computer: timeline, captions, WebVTT, video, transcript."""

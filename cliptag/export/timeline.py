@@ -1,0 +1,286 @@
+"""The one mapping between the clip's time and the exported video's time.
+
+A timeline is a list of spans that follow each other without gaps. Video, sound, captions, chapters
+and the page all read this one list; nothing else maps source time to output time.
+
+All times are integer microseconds: ``source`` times on the clip's own clock, ``out`` times from
+the start of the exported video.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final, Literal, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cliptag.errors import ExportError
+from cliptag.review.model import Note, Review
+
+IMPRESSION_ID: Final = "impression"
+"""The window in which the general impression is read; no note may have this id."""
+
+TITLE_CARD_US: Final = 3_500_000
+MARK_LOOK_US: Final = 1_500_000
+"""How long a note with marks stands still at least, so that the marks can be seen."""
+MEASURE_LOOK_US: Final = 2_500_000
+STILL_STEP_US: Final = 100_000
+"""Longest time between two output frames while the picture stands still."""
+
+CardName = Literal["title", "closing"]
+
+
+@dataclass(frozen=True, slots=True)
+class Play:
+    """The clip runs from ``source_start_us`` to ``source_end_us``, ``slow_by`` times slower."""
+
+    out_start_us: int
+    source_start_us: int
+    source_end_us: int
+    slow_by: int = 1
+
+    @property
+    def out_end_us(self) -> int:
+        return self.out_start_us + (self.source_end_us - self.source_start_us) * self.slow_by
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """The frame shown at ``source_us`` stands still for one note (or for the impression)."""
+
+    out_start_us: int
+    out_end_us: int
+    source_us: int
+    note_id: str
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """A full picture of text in place of the clip."""
+
+    out_start_us: int
+    out_end_us: int
+    name: CardName
+
+
+Span: TypeAlias = Play | Hold | Card
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """When a note is on the screen, in output time; windows never overlap."""
+
+    note_id: str
+    start_us: int
+    end_us: int
+
+
+@dataclass(frozen=True, slots=True)
+class OutputFrame:
+    """One picture of the exported video: a frame of the clip, or a card."""
+
+    out_us: int
+    span: Span
+    index: int | None
+    """The clip's frame; None on a card."""
+
+
+@dataclass(frozen=True, slots=True)
+class Timeline:
+    """Spans in order, without gaps, from 0 to ``duration_us``; and when each note is on."""
+
+    spans: tuple[Span, ...]
+    windows: tuple[Window, ...]
+
+    @property
+    def duration_us(self) -> int:
+        return self.spans[-1].out_end_us
+
+    def span_at(self, out_us: int) -> Span:
+        """The span on at an output time; before the start the first, after the end the last."""
+        starts = [span.out_start_us for span in self.spans]
+        return self.spans[max(0, bisect_right(starts, out_us) - 1)]
+
+    def to_source_us(self, out_us: int) -> int | None:
+        """The clip's time shown at an output time; None on a card."""
+        span = self.span_at(out_us)
+        if isinstance(span, Card):
+            return None
+        if isinstance(span, Hold):
+            return span.source_us
+        return min(
+            span.source_start_us + (out_us - span.out_start_us) // span.slow_by, span.source_end_us
+        )
+
+    def to_out_us(self, source_us: int) -> int | None:
+        """The first output time at which the clip's time is shown; None if it is left out."""
+        for span in self.spans:
+            if isinstance(span, Hold) and span.source_us == source_us:
+                return span.out_start_us
+            if isinstance(span, Play) and span.source_start_us <= source_us < span.source_end_us:
+                return span.out_start_us + (source_us - span.source_start_us) * span.slow_by
+        return None
+
+    def window_of(self, note_id: str) -> Window | None:
+        """When a note is on the screen; None if it lies outside the part that is sent."""
+        return next((window for window in self.windows if window.note_id == note_id), None)
+
+    def window_at(self, out_us: int) -> Window | None:
+        """The note on the screen at an output time, or None."""
+        for window in self.windows:
+            if window.start_us <= out_us < window.end_us:
+                return window
+        return None
+
+    def frames(
+        self, times_us: NDArray[np.int64], still_cuts_us: tuple[int, ...] = ()
+    ) -> Iterator[OutputFrame]:
+        """Every picture of the exported video, in order; ``out_us`` strictly rises.
+
+        ``still_cuts_us`` are output times at which a standing picture changes (its caption turns
+        over): a picture is given at exactly these times too.
+        """
+        last_us = -1
+        for span in self.spans:
+            if isinstance(span, Play):
+                first, stop = np.searchsorted(
+                    times_us, [span.source_start_us, span.source_end_us], side="left"
+                )
+                for index in range(int(first), int(stop)):
+                    shown = int(times_us[index])
+                    out_us = span.out_start_us + (shown - span.source_start_us) * span.slow_by
+                    if out_us > last_us:
+                        yield OutputFrame(out_us, span, index)
+                        last_us = out_us
+            else:
+                index = _index_at(times_us, span.source_us) if isinstance(span, Hold) else None
+                for out_us in _still_steps(span, still_cuts_us):
+                    yield OutputFrame(out_us, span, index)
+                    last_us = out_us
+
+
+def build_timeline(
+    review: Review,
+    times_us: NDArray[np.int64],
+    duration_us: int,
+    reading_us: Mapping[str, int],
+    *,
+    title_card: bool = True,
+    closing_card_us: int = 0,
+) -> Timeline:
+    """Lay out the exported video of a review.
+
+    ``times_us`` and ``duration_us`` are the clip's. ``reading_us`` tells for each note id (and for
+    ``IMPRESSION_ID``) how long its captions need; a note that isn't in it has no captions.
+    The closing card is left out when its time is 0.
+
+    A note's window starts with its hold and ends where the note ends or the next note starts,
+    whichever is first; where that is too short to read, the hold makes up the rest.
+
+    Raises ExportError when the part to be sent lies outside the clip.
+    """
+    part_start_us, part_end_us = _part(review, times_us, duration_us)
+    is_still = len(times_us) == 1
+    notes = _notes_in_play(review, times_us, part_start_us, part_end_us)
+
+    spans: list[Span] = []
+    windows: list[Window] = []
+    clock_us = 0
+
+    def still(source_us: int, length_us: int, note_id: str) -> None:
+        nonlocal clock_us
+        if length_us > 0:
+            spans.append(Hold(clock_us, clock_us + length_us, source_us, note_id))
+            clock_us += length_us
+
+    def play(source_start_us: int, source_end_us: int, slow_by: int) -> None:
+        nonlocal clock_us
+        if source_end_us > source_start_us and not is_still:
+            spans.append(Play(clock_us, source_start_us, source_end_us, slow_by))
+            clock_us = spans[-1].out_end_us
+
+    if title_card:
+        spans.append(Card(0, TITLE_CARD_US, "title"))
+        clock_us = TITLE_CARD_US
+    impression_us = reading_us.get(IMPRESSION_ID, 0)
+    if impression_us:
+        windows.append(Window(IMPRESSION_ID, clock_us, clock_us + impression_us))
+        still(part_start_us, impression_us, IMPRESSION_ID)
+
+    cursor_us = part_start_us
+    for place, (note, start_us, end_us) in enumerate(notes):
+        play(cursor_us, start_us, 1)
+        cursor_us = start_us
+        next_us = notes[place + 1][1] if place + 1 < len(notes) else part_end_us
+        played_to_us = start_us if is_still else min(end_us, next_us)
+        played_us = (played_to_us - start_us) * note.slow_by
+        window_start_us = clock_us
+        need_us = reading_us.get(note.id, 0)
+        still(start_us, _hold_us(note, need_us, played_us), note.id)
+        play(start_us, played_to_us, note.slow_by)
+        cursor_us = played_to_us
+        if clock_us > window_start_us:
+            windows.append(Window(note.id, window_start_us, clock_us))
+    play(cursor_us, part_end_us, 1)
+
+    if is_still and not any(isinstance(span, Hold) for span in spans):
+        still(part_start_us, MEASURE_LOOK_US, IMPRESSION_ID)
+    if closing_card_us:
+        spans.append(Card(clock_us, clock_us + closing_card_us, "closing"))
+    return Timeline(tuple(spans), tuple(windows))
+
+
+def notes_in_order(review: Review) -> tuple[Note, ...]:
+    """The notes as they are seen: by start, and in the document's order where these are equal."""
+    return tuple(sorted(review.notes, key=lambda note: note.start_us))
+
+
+def _hold_us(note: Note, need_us: int, played_us: int) -> int:
+    # Marks that carry a number are true on their own frame only, so they are looked at there.
+    look_us = MEASURE_LOOK_US if note.is_measured else MARK_LOOK_US if note.marks else 0
+    asked_us = look_us if note.hold_us is None else note.hold_us
+    return max(asked_us, need_us - played_us)
+
+
+def _part(review: Review, times_us: NDArray[np.int64], duration_us: int) -> tuple[int, int]:
+    if review.part is None:
+        return 0, duration_us
+    if review.part.start_us >= duration_us:
+        raise ExportError(
+            f"The part to send starts at {review.part.start_us / 1e6:.2f} s, but the clip ends at "
+            f"{duration_us / 1e6:.2f} s: choose an earlier part."
+        )
+    start_us = _snap(times_us, review.part.start_us)
+    return start_us, max(min(review.part.end_us, duration_us), start_us + 1)
+
+
+def _notes_in_play(
+    review: Review, times_us: NDArray[np.int64], part_start_us: int, part_end_us: int
+) -> list[tuple[Note, int, int]]:
+    """The notes that are sent, with start and end moved onto the clip's frames."""
+    inside = []
+    for note in notes_in_order(review):
+        if note.id == IMPRESSION_ID:
+            raise ExportError(f"A note may not be called {IMPRESSION_ID!r}: give it another id.")
+        start_us = max(_snap(times_us, note.start_us), part_start_us)
+        end_us = min(note.end_us, part_end_us)
+        if note.end_us >= part_start_us and start_us < part_end_us:
+            inside.append((note, start_us, max(_snap(times_us, end_us), start_us)))
+    return inside
+
+
+def _index_at(times_us: NDArray[np.int64], source_us: int) -> int:
+    return max(0, int(np.searchsorted(times_us, source_us, side="right")) - 1)
+
+
+def _snap(times_us: NDArray[np.int64], source_us: int) -> int:
+    return int(times_us[_index_at(times_us, source_us)])
+
+
+def _still_steps(span: Hold | Card, cuts_us: tuple[int, ...]) -> list[int]:
+    steps = set(range(span.out_start_us, span.out_end_us, STILL_STEP_US))
+    steps.update(cut for cut in cuts_us if span.out_start_us <= cut < span.out_end_us)
+    return sorted(steps)

@@ -1,0 +1,1 @@
+"""Numbers from the marks, each with its uncertainty. No Qt, no media."""

@@ -1,0 +1,161 @@
+"""The document: a coach's review of one clip. Frozen data; nothing here reads or writes."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Annotated, Final, Literal, TypeAlias
+
+from msgspec import Meta, Struct
+
+from cliptag.review.marks import Id, Mark, Point, PositivePixels, ShortText, is_measuring
+from cliptag.review.regions import MOMENTS_OF, Kind, MomentName, Movement, Region
+
+SCHEMA_NAME: Final = "cliptag-review"
+SCHEMA_NUMBER: Final = 1
+
+DEFAULT_CAUTION: Final = (
+    "This is movement coaching, not a medical diagnosis. Stop if anything hurts, and see a "
+    "licensed clinician. Local rules and the advice of your own clinician come first."
+)
+
+Micros: TypeAlias = Annotated[int, Meta(ge=0, le=2**53)]
+LongText: TypeAlias = Annotated[str, Meta(max_length=20_000)]
+Facing = Literal["left", "right"]
+ConsentPurpose = Literal["private_feedback", "face_covered", "public"]
+
+
+class ClipRef(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Which clip a review speaks of: found by path, else by name, size and digest.
+
+    ``path`` is relative to the review file where the two share a folder tree, with ``/`` between
+    its parts. ``width`` and ``height`` are those of the picture as displayed, in pixels.
+    """
+
+    path: Annotated[str, Meta(min_length=1, max_length=4096)]
+    size_bytes: Annotated[int, Meta(ge=0)]
+    duration_us: Micros
+    digest: Annotated[str, Meta(min_length=16, max_length=128)]
+    width: Annotated[int, Meta(gt=0)]
+    height: Annotated[int, Meta(gt=0)]
+
+
+class Consent(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Where the client's written consent is, and what it covers."""
+
+    given_on: dt.date
+    covers: tuple[ConsentPurpose, ...]
+    reference: ShortText
+    until: dt.date | None = None
+
+
+class Scale(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A known length in the plane of the movement."""
+
+    a: Point
+    b: Point
+    length_cm: PositivePixels
+    length_sd_cm: Annotated[float, Meta(ge=0)] = 0.5
+    what: ShortText = ""
+
+    def __post_init__(self) -> None:
+        if self.a == self.b:
+            raise ValueError("the two ends of the scale are the same point")
+
+
+class PlumbLine(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Two points of something that truly hangs or stands vertical, such as a door frame."""
+
+    top: Point
+    bottom: Point
+
+    def __post_init__(self) -> None:
+        if self.top == self.bottom:
+            raise ValueError("the two ends of the plumb line are the same point")
+
+
+class Moment(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A named instant of the movement, in the clip's own time."""
+
+    name: MomentName
+    at_us: Micros
+
+
+class Note(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A comment from ``start_us`` to ``end_us`` of the clip on one region.
+
+    The marks were placed on the frame shown at ``start_us``; that is also the frame on which the
+    exported video stands still: for ``hold_us``, or, when that is None, as long as reading needs.
+    ``slow_by`` 2 plays the note's interval at half speed.
+    """
+
+    id: Id
+    region: Region
+    kind: Kind
+    start_us: Micros
+    end_us: Micros
+    text: LongText = ""
+    marks: tuple[Mark, ...] = ()
+    hold_us: Annotated[int, Meta(ge=0, le=600_000_000)] | None = None
+    slow_by: Annotated[int, Meta(ge=1, le=10)] = 1
+    repetitions: ShortText = ""
+
+    def __post_init__(self) -> None:
+        if self.end_us < self.start_us:
+            raise ValueError("the note ends before it starts")
+        if len({mark.id for mark in self.marks}) != len(self.marks):
+            raise ValueError("two marks of the note have the same id")
+
+    @property
+    def is_measured(self) -> bool:
+        """Whether one of the marks carries a number."""
+        return any(is_measuring(mark) for mark in self.marks)
+
+
+class Part(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The part of the clip that is sent back."""
+
+    start_us: Micros
+    end_us: Micros
+
+    def __post_init__(self) -> None:
+        if self.end_us <= self.start_us:
+            raise ValueError("the part ends before it starts")
+
+
+class Review(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The coach's commentary on one clip; written to ``NAME.review.json``."""
+
+    schema: Literal["cliptag-review/1"] = "cliptag-review/1"
+    clip: ClipRef
+    client: ShortText = ""
+    coach: ShortText = ""
+    movement: Movement = "other"
+    recorded_on: dt.date | None = None
+    week: Annotated[int, Meta(ge=0, le=10_000)] | None = None
+    facing: Facing | None = None
+    part: Part | None = None
+    impression: LongText = ""
+    notes: tuple[Note, ...] = ()
+    looked_at: tuple[Region, ...] = ()
+    moments: tuple[Moment, ...] = ()
+    scale: Scale | None = None
+    plumb: PlumbLine | None = None
+    consent: Consent | None = None
+    caution: LongText = DEFAULT_CAUTION
+
+    def __post_init__(self) -> None:
+        if len({note.id for note in self.notes}) != len(self.notes):
+            raise ValueError("two notes have the same id")
+        names = [moment.name for moment in self.moments]
+        if len(set(names)) != len(names):
+            raise ValueError("a moment is set twice")
+        strange = set(names) - set(MOMENTS_OF[self.movement])
+        if strange:
+            raise ValueError(
+                f"the movement {self.movement} has no moment called {sorted(strange)[0]}"
+            )
+
+    @property
+    def exercises(self) -> tuple[Note, ...]:
+        """The homework, in the order of the clip."""
+        return tuple(note for note in self.notes if note.kind == "exercise")
