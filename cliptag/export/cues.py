@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from cliptag.review.regions import Kind, Region
+from cliptag.review import Kind, Region
 
 Place = Literal["top", "bottom"]
 

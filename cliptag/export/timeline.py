@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cliptag.errors import ExportError
-from cliptag.review.model import Note, Review
+from cliptag.review import Note, Review
 
 IMPRESSION_ID: Final = "impression"
 """The window in which the general impression is read; no note may have this id."""
@@ -156,9 +156,9 @@ class Timeline:
                         yield OutputFrame(out_us, span, index)
                         last_us = out_us
             else:
-                index = _index_at(times_us, span.source_us) if isinstance(span, Hold) else None
+                still = _index_at(times_us, span.source_us) if isinstance(span, Hold) else None
                 for out_us in _still_steps(span, still_cuts_us):
-                    yield OutputFrame(out_us, span, index)
+                    yield OutputFrame(out_us, span, still)
                     last_us = out_us
 
 

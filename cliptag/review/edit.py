@@ -1,0 +1,195 @@
+"""Every change to a review, as a function from a review to a review.
+
+Each raises ReviewError when it names a note, mark or point that isn't there, or when the result
+would not be a sound review.
+"""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable, Iterable
+from typing import Any, TypeVar
+
+import msgspec
+
+from cliptag.errors import ReviewError
+from cliptag.review.marks import Mark, Point, points_of
+from cliptag.review.model import Moment, Note, Review
+from cliptag.review.regions import CLIMB, MOMENTS_OF, MomentName, Movement, Region
+
+_StructT = TypeVar("_StructT", bound=msgspec.Struct)
+
+
+def new_id() -> str:
+    """A fresh id for a note or a mark."""
+    return secrets.token_hex(6)
+
+
+def with_fields(review: Review, **fields: Any) -> Review:
+    """Replace whole fields, such as ``impression``, ``facing``, ``scale`` or ``plumb``."""
+    return _sound(review, **fields)
+
+
+def with_movement(review: Review, movement: Movement) -> Review:
+    """Set the movement; moments that it does not have are dropped."""
+    kept = tuple(moment for moment in review.moments if moment.name in MOMENTS_OF[movement])
+    return _sound(review, movement=movement, moments=kept)
+
+
+def with_moment(review: Review, name: MomentName, at_us: int) -> Review:
+    """Set a moment of the review's movement, or move it."""
+    others = [moment for moment in review.moments if moment.name != name]
+    moments = sorted([*others, Moment(name=name, at_us=at_us)], key=lambda moment: moment.at_us)
+    return _sound(review, moments=tuple(moments))
+
+
+def without_moment(review: Review, name: MomentName) -> Review:
+    """Take a moment away, if it is set."""
+    return _sound(review, moments=tuple(m for m in review.moments if m.name != name))
+
+
+def with_looked_at(review: Review, region: Region, is_fine: bool) -> Review:
+    """Tell of a region that it was looked at and found fine, or take that back."""
+    regions = set(review.looked_at) - {region} | ({region} if is_fine else set())
+    return _sound(review, looked_at=tuple(sorted(regions, key=CLIMB.index)))
+
+
+def with_note(review: Review, note: Note) -> Review:
+    """Add a note at the end of the list, or put it in the place of the one with its id."""
+    _check(note)
+    if any(other.id == note.id for other in review.notes):
+        return _map_note(review, note.id, lambda _: note)
+    return _with_notes(review, (*review.notes, note))
+
+
+def without_note(review: Review, note_id: str) -> Review:
+    """Take a note away, with its marks."""
+    note_of(review, note_id)
+    return _with_notes(review, (note for note in review.notes if note.id != note_id))
+
+
+def with_note_fields(review: Review, note_id: str, **fields: Any) -> Review:
+    """Replace fields of one note, such as ``text`` or ``region``."""
+    return _map_note(review, note_id, lambda note: _sound(note, **fields))
+
+
+def with_note_moved(review: Review, note_id: str, by_us: int) -> Review:
+    """Shift a note in time; it stops at the clip's two ends and keeps its length."""
+    note = note_of(review, note_id)
+    latest_us = max(0, review.clip.duration_us - (note.end_us - note.start_us))
+    start_us = min(max(0, note.start_us + by_us), latest_us)
+    end_us = start_us + note.end_us - note.start_us
+    return with_note_fields(review, note_id, start_us=start_us, end_us=end_us)
+
+
+def with_note_order(review: Review, note_ids: Iterable[str]) -> Review:
+    """Put the notes into the given order; it decides between notes that start together."""
+    wanted = list(note_ids)
+    by_id = {note.id: note for note in review.notes}
+    if sorted(wanted) != sorted(by_id):
+        raise ReviewError("The new order must name each note once: reload the review.")
+    return _with_notes(review, (by_id[note_id] for note_id in wanted))
+
+
+def with_mark(review: Review, note_id: str, mark: Mark) -> Review:
+    """Add a mark to a note, or put it in the place of the one with its id."""
+
+    def change(note: Note) -> Note:
+        if any(other.id == mark.id for other in note.marks):
+            marks = tuple(mark if other.id == mark.id else other for other in note.marks)
+        else:
+            marks = (*note.marks, mark)
+        return _sound(note, marks=marks)
+
+    return _map_note(review, note_id, change)
+
+
+def without_mark(review: Review, note_id: str, mark_id: str) -> Review:
+    """Take a mark away from a note."""
+    mark_of(review, note_id, mark_id)
+    return _map_note(
+        review,
+        note_id,
+        lambda note: _sound(note, marks=tuple(mark for mark in note.marks if mark.id != mark_id)),
+    )
+
+
+def with_mark_copied(review: Review, note_id: str, mark_id: str, to_note_id: str) -> Review:
+    """Copy a mark, under a fresh id, onto another note and so onto its frame."""
+    mark = mark_of(review, note_id, mark_id)
+    return with_mark(review, to_note_id, msgspec.structs.replace(mark, id=new_id()))
+
+
+def with_mark_moved(review: Review, note_id: str, mark_id: str, by_x: float, by_y: float) -> Review:
+    """Shift a whole mark by pixels of the picture."""
+    mark = mark_of(review, note_id, mark_id)
+    moved = [Point(point.x + by_x, point.y + by_y) for point in points_of(mark)]
+    return with_mark(review, note_id, with_points(mark, moved))
+
+
+def with_point(review: Review, note_id: str, mark_id: str, which: int, point: Point) -> Review:
+    """Put point number ``which`` of a mark (in the order of ``points_of``) somewhere else."""
+    mark = mark_of(review, note_id, mark_id)
+    points = list(points_of(mark))
+    if not 0 <= which < len(points):
+        raise ReviewError(f"The mark has no point number {which}: it has {len(points)}.")
+    points[which] = point
+    return with_mark(review, note_id, with_points(mark, points))
+
+
+def with_points(mark: Mark, points: Iterable[Point]) -> Mark:
+    """The same mark with all its points (in the order of ``points_of``) replaced."""
+    coming = iter(points)
+    fields: dict[str, Any] = {}
+    for name in mark.__struct_fields__:
+        value = getattr(mark, name)
+        if isinstance(value, Point):
+            fields[name] = next(coming)
+        elif isinstance(value, tuple):
+            fields[name] = tuple(next(coming) for _ in value)
+    return msgspec.structs.replace(mark, **fields)
+
+
+def note_of(review: Review, note_id: str) -> Note:
+    """The note with this id."""
+    for note in review.notes:
+        if note.id == note_id:
+            return note
+    raise ReviewError(f"There is no note {note_id!r} in this review.")
+
+
+def mark_of(review: Review, note_id: str, mark_id: str) -> Mark:
+    """The mark with this id on that note."""
+    for mark in note_of(review, note_id).marks:
+        if mark.id == mark_id:
+            return mark
+    raise ReviewError(f"There is no mark {mark_id!r} on the note {note_id!r}.")
+
+
+def _map_note(review: Review, note_id: str, change: Callable[[Note], Note]) -> Review:
+    changed = change(note_of(review, note_id))
+    return _with_notes(review, (changed if n.id == note_id else n for n in review.notes))
+
+
+def _with_notes(review: Review, notes: Iterable[Note]) -> Review:
+    # The notes themselves were checked when they were made; a long review must stay quick to edit.
+    return msgspec.structs.replace(review, notes=tuple(notes))
+
+
+def _sound(struct: _StructT, **fields: Any) -> _StructT:
+    """Replace fields and check the result."""
+    try:
+        changed = msgspec.structs.replace(struct, **fields)
+    except (ValueError, TypeError) as error:
+        raise ReviewError(f"That change would break the review: {error}.") from error
+    kinds = {field.name: field.type for field in msgspec.structs.fields(type(struct))}
+    for name in fields:
+        _check(getattr(changed, name), kinds[name])
+    return changed
+
+
+def _check(value: Any, kind: Any = None) -> None:
+    try:
+        msgspec.convert(msgspec.to_builtins(value), kind or type(value))
+    except (ValueError, TypeError) as error:
+        raise ReviewError(f"That change would break the review: {error}.") from error

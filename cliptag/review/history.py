@@ -1,0 +1,71 @@
+"""Undo and redo: a line of reviews, each with the words for the step that led to it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from cliptag.review.model import Review
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    review: Review
+    words: str
+    run: str | None
+
+
+class History:
+    """The current review and the way back and forth; without limit.
+
+    Reviews share what did not change, so that a step costs little memory.
+    """
+
+    def __init__(self, review: Review) -> None:
+        self._steps = [_Step(review, "", None)]
+        self._at = 0
+
+    @property
+    def review(self) -> Review:
+        """The review as it is now."""
+        return self._steps[self._at].review
+
+    @property
+    def undo_words(self) -> str | None:
+        """What undo would take back, such as 'move knee point'; None if there is nothing."""
+        return self._steps[self._at].words if self._at else None
+
+    @property
+    def redo_words(self) -> str | None:
+        """What redo would do again; None if there is nothing."""
+        return self._steps[self._at + 1].words if self._at + 1 < len(self._steps) else None
+
+    def push(self, review: Review, words: str, *, run: str | None = None) -> None:
+        """Take a step; what was undone before is forgotten.
+
+        Steps that follow each other with the same ``run`` (one drag, one spell of typing) become
+        one, so that undo takes back the whole of it.
+        """
+        if review == self.review:
+            return
+        here = self._steps[self._at]
+        if run is not None and here.run == run and self._at:
+            self._at -= 1
+        del self._steps[self._at + 1 :]
+        self._steps.append(_Step(review, words, run))
+        self._at += 1
+
+    def end_run(self) -> None:
+        """Have the next push start a step of its own, whatever its run."""
+        here = self._steps[self._at]
+        self._steps[self._at] = _Step(here.review, here.words, None)
+
+    def undo(self) -> Review:
+        """Go one step back, if there is one; gives the review as it is then."""
+        self.end_run()
+        self._at = max(0, self._at - 1)
+        return self.review
+
+    def redo(self) -> Review:
+        """Go one step forward again, if there is one; gives the review as it is then."""
+        self._at = min(len(self._steps) - 1, self._at + 1)
+        return self.review
