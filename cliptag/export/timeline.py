@@ -30,6 +30,9 @@ MEASURE_LOOK_US: Final = 2_500_000
 STILL_STEP_US: Final = 100_000
 """Longest time between two output frames while the picture stands still."""
 
+LEAST_STEP_US: Final = 1_000
+"""Least time between two output frames: players drop or refuse frames that are closer."""
+
 CardName = Literal["title", "closing"]
 
 
@@ -101,8 +104,8 @@ class Timeline:
 
     def span_at(self, out_us: int) -> Span:
         """The span on at an output time; before the start the first, after the end the last."""
-        starts = [span.out_start_us for span in self.spans]
-        return self.spans[max(0, bisect_right(starts, out_us) - 1)]
+        after = bisect_right(self.spans, out_us, key=lambda span: span.out_start_us)
+        return self.spans[max(0, after - 1)]
 
     def to_source_us(self, out_us: int) -> int | None:
         """The clip's time shown at an output time; None on a card."""
@@ -130,36 +133,25 @@ class Timeline:
 
     def window_at(self, out_us: int) -> Window | None:
         """The note on the screen at an output time, or None."""
-        for window in self.windows:
-            if window.start_us <= out_us < window.end_us:
-                return window
-        return None
+        after = bisect_right(self.windows, out_us, key=lambda window: window.start_us)
+        window = self.windows[after - 1] if after else None
+        return window if window is not None and out_us < window.end_us else None
 
     def frames(
         self, times_us: NDArray[np.int64], still_cuts_us: tuple[int, ...] = ()
     ) -> Iterator[OutputFrame]:
-        """Every picture of the exported video, in order; ``out_us`` strictly rises.
+        """Every picture of the exported video, in order, ``LEAST_STEP_US`` apart at least.
 
         ``still_cuts_us`` are output times at which a standing picture changes (its caption turns
         over): a picture is given at exactly these times too.
         """
-        last_us = -1
         for span in self.spans:
             if isinstance(span, Play):
-                first, stop = np.searchsorted(
-                    times_us, [span.source_start_us, span.source_end_us], side="left"
-                )
-                for index in range(int(first), int(stop)):
-                    shown = int(times_us[index])
-                    out_us = span.out_start_us + (shown - span.source_start_us) * span.slow_by
-                    if out_us > last_us:
-                        yield OutputFrame(out_us, span, index)
-                        last_us = out_us
+                yield from _played_frames(span, times_us)
             else:
                 still = _index_at(times_us, span.source_us) if isinstance(span, Hold) else None
                 for out_us in _still_steps(span, still_cuts_us):
                     yield OutputFrame(out_us, span, still)
-                    last_us = out_us
 
 
 def build_timeline(
@@ -267,7 +259,7 @@ def _notes_in_play(
             raise ExportError(f"A note may not be called {IMPRESSION_ID!r}: give it another id.")
         start_us = max(_snap(times_us, note.start_us), part_start_us)
         end_us = min(note.end_us, part_end_us)
-        if note.end_us >= part_start_us and start_us < part_end_us:
+        if len(times_us) == 1 or (note.end_us >= part_start_us and start_us < part_end_us):
             inside.append((note, start_us, max(_snap(times_us, end_us), start_us)))
     return inside
 
@@ -280,7 +272,28 @@ def _snap(times_us: NDArray[np.int64], source_us: int) -> int:
     return int(times_us[_index_at(times_us, source_us)])
 
 
+def _played_frames(span: Play, times_us: NDArray[np.int64]) -> Iterator[OutputFrame]:
+    first, stop = np.searchsorted(times_us, [span.source_start_us, span.source_end_us])
+    for index in range(int(first), int(stop)):
+        shown_us = int(times_us[index])
+        until_us = int(times_us[index + 1]) if index + 1 < stop else span.source_end_us
+        # Some phones write frames that share one time, or nearly: only the last of them is seen.
+        if (until_us - shown_us) * span.slow_by >= LEAST_STEP_US:
+            out_us = span.out_start_us + (shown_us - span.source_start_us) * span.slow_by
+            yield OutputFrame(out_us, span, index)
+
+
 def _still_steps(span: Hold | Card, cuts_us: tuple[int, ...]) -> list[int]:
-    steps = set(range(span.out_start_us, span.out_end_us, STILL_STEP_US))
-    steps.update(cut for cut in cuts_us if span.out_start_us <= cut < span.out_end_us)
-    return sorted(steps)
+    """Output times, ``LEAST_STEP_US`` apart, with the cuts before all others."""
+    cuts = {cut for cut in cuts_us if span.out_start_us <= cut < span.out_end_us}
+    grid = range(span.out_start_us, span.out_end_us, STILL_STEP_US)
+    wanted = cuts | {
+        step for step in grid if all(step - cut >= LEAST_STEP_US or step < cut for cut in cuts)
+    }
+    steps: list[int] = []
+    next_us = span.out_end_us
+    for step in sorted(wanted, reverse=True):
+        if next_us - step >= LEAST_STEP_US:
+            steps.append(step)
+            next_us = step
+    return steps[::-1]
