@@ -10,7 +10,7 @@ the start of the exported video.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal, TypeAlias
 
@@ -62,11 +62,12 @@ class Hold:
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """A full picture of text in place of the clip."""
+    """A full picture of text in place of the clip; the closing cards are numbered from 0."""
 
     out_start_us: int
     out_end_us: int
     name: CardName
+    page: int = 0
 
 
 Span: TypeAlias = Play | Hold | Card
@@ -161,13 +162,13 @@ def build_timeline(
     reading_us: Mapping[str, int],
     *,
     title_card: bool = True,
-    closing_card_us: int = 0,
+    closing_cards_us: Sequence[int] = (),
 ) -> Timeline:
     """Lay out the exported video of a review.
 
     ``times_us`` and ``duration_us`` are the clip's. ``reading_us`` tells for each note id (and for
     ``IMPRESSION_ID``) how long its captions need; a note that isn't in it has no captions.
-    The closing card is left out when its time is 0.
+    ``closing_cards_us`` tells how long each closing card stands.
 
     A note's window starts with its hold and ends where the note ends or the next note starts,
     whichever is first; where that is too short to read, the hold makes up the rest.
@@ -220,8 +221,9 @@ def build_timeline(
 
     if is_still and not any(isinstance(span, Hold) for span in spans):
         still(part_start_us, MEASURE_LOOK_US, IMPRESSION_ID)
-    if closing_card_us:
-        spans.append(Card(clock_us, clock_us + closing_card_us, "closing"))
+    for page, length_us in enumerate(closing_cards_us):
+        spans.append(Card(clock_us, clock_us + length_us, "closing", page))
+        clock_us += length_us
     return Timeline(tuple(spans), tuple(windows))
 
 

@@ -51,7 +51,7 @@ def cases(draw: st.DrawFn) -> tuple[Review, np.ndarray, dict[str, int], Timeline
         DURATION_US,
         reading_us,
         title_card=draw(st.booleans()),
-        closing_card_us=draw(st.sampled_from([0, 4_000_000])),
+        closing_cards_us=draw(st.sampled_from([(), (4_000_000,), (5_000_000, 4_000_000)])),
     )
     return review, times_us, reading_us, timeline
 
