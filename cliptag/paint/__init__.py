@@ -1,0 +1,49 @@
+"""Drawing with QPainter: marks, captions and cards, the same for the screen and the export.
+
+Call ``ensure_painter_ready`` once before anything else. Importing this room raises CliptagError
+when a system library that Qt needs is missing.
+"""
+
+from cliptag.paint._qt import require_qt
+
+require_qt()
+
+from cliptag.paint.captions import (  # noqa: E402 - Qt may be missing
+    CaptionText,
+    caption_box,
+    caption_heading,
+    line_fits,
+    paint_caption,
+    text_width_px,
+)
+from cliptag.paint.closing_card import ClosingText, Exercise, closing_card  # noqa: E402
+from cliptag.paint.colours import KIND_COLOURS, kind_colour, mark_colour  # noqa: E402
+from cliptag.paint.marks import mark_box, paint_mark  # noqa: E402
+from cliptag.paint.ready import ensure_painter_ready  # noqa: E402
+from cliptag.paint.shapes import KIND_SHAPES, paint_kind, shape_path  # noqa: E402
+from cliptag.paint.sizes import Sizes  # noqa: E402
+from cliptag.paint.title_card import TitleText, title_card  # noqa: E402
+
+__all__ = [
+    "KIND_COLOURS",
+    "KIND_SHAPES",
+    "CaptionText",
+    "ClosingText",
+    "Exercise",
+    "Sizes",
+    "TitleText",
+    "caption_box",
+    "caption_heading",
+    "closing_card",
+    "ensure_painter_ready",
+    "kind_colour",
+    "line_fits",
+    "mark_box",
+    "mark_colour",
+    "paint_caption",
+    "paint_kind",
+    "paint_mark",
+    "shape_path",
+    "text_width_px",
+    "title_card",
+]
