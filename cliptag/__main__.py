@@ -1,0 +1,7 @@
+"""``python -m cliptag``."""
+
+import sys
+
+from cliptag.cli import main
+
+sys.exit(main())
