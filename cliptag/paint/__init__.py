@@ -18,7 +18,13 @@ from cliptag.paint.captions import (  # noqa: E402 - Qt may be missing
 )
 from cliptag.paint.closing_card import ClosingText, Exercise, closing_card  # noqa: E402
 from cliptag.paint.colours import KIND_COLOURS, kind_colour, mark_colour  # noqa: E402
-from cliptag.paint.marks import mark_box, paint_mark  # noqa: E402
+from cliptag.paint.marks import (  # noqa: E402
+    ShownMark,
+    mark_box,
+    marks_box,
+    paint_mark,
+    paint_marks,
+)
 from cliptag.paint.ready import ensure_painter_ready  # noqa: E402
 from cliptag.paint.shapes import KIND_SHAPES, paint_kind, shape_path  # noqa: E402
 from cliptag.paint.sizes import Sizes  # noqa: E402
@@ -30,6 +36,7 @@ __all__ = [
     "CaptionText",
     "ClosingText",
     "Exercise",
+    "ShownMark",
     "Sizes",
     "TitleText",
     "caption_box",
@@ -40,9 +47,11 @@ __all__ = [
     "line_fits",
     "mark_box",
     "mark_colour",
+    "marks_box",
     "paint_caption",
     "paint_kind",
     "paint_mark",
+    "paint_marks",
     "shape_path",
     "text_width_px",
     "title_card",

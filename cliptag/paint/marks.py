@@ -1,38 +1,88 @@
-"""Marks on the picture: the box that one will paint, and the painting."""
+"""Marks on the picture: the box that they will paint, and the painting."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
+import numpy as np
 from PyQt6.QtCore import QRectF, Qt
-from PyQt6.QtGui import QPainter
+from PyQt6.QtGui import QColor, QPainter
 
 from cliptag.paint import mark_measuring, mark_pointing  # noqa: F401 - they register themselves
 from cliptag.paint.colours import mark_colour
 from cliptag.paint.labels import LabelPlate, label_plate
-from cliptag.paint.placement import place_label
-from cliptag.paint.registry import DRAWINGS, View
+from cliptag.paint.placement import place_label, points_taken
+from cliptag.paint.registry import View, sketch_of
 from cliptag.paint.sizes import Sizes
 from cliptag.paint.sketch import Sketch
 from cliptag.review import Kind, Mark
 
 
-def mark_box(
-    mark: Mark,
+@dataclass(frozen=True, slots=True)
+class ShownMark:
+    """A mark as it is shown: in a note of some kind, with its number if it has one.
+
+    ``reading`` is the number of a measuring mark as it should read ('Knee flexion 92° ± 2°').
+    """
+
+    mark: Mark
+    kind: Kind
+    reading: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Composed:
+    sketch: Sketch
+    colour: QColor
+    plate: LabelPlate | None
+    place: QRectF
+
+
+def paint_marks(
+    painter: QPainter,
+    marks: Sequence[ShownMark],
     sizes: Sizes,
-    reading: str | None = None,
+    *,
+    plumb_deg: float = 0.0,
+    keep_clear: Sequence[QRectF] = (),
+) -> None:
+    """Paint marks that are seen together; the painter is in picture coordinates, at any scale.
+
+    Labels stay off every mark, off each other and off ``keep_clear`` (such as a caption's box)
+    where there is room. ``plumb_deg`` is how far the true vertical is turned from the picture's,
+    clockwise positive.
+    """
+    composed = _compose(marks, sizes, plumb_deg, keep_clear)
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setRenderHint(QPainter.RenderHint.TextAntialiasing)
+    painter.setClipRect(sizes.picture, Qt.ClipOperation.IntersectClip)
+    for one in composed:
+        one.sketch.paint(painter, one.colour, sizes.casing)
+    for one in composed:
+        if one.plate is not None:
+            one.plate.paint(painter, one.place, one.colour)
+    painter.restore()
+
+
+def marks_box(
+    marks: Sequence[ShownMark],
+    sizes: Sizes,
+    *,
     plumb_deg: float = 0.0,
     keep_clear: Sequence[QRectF] = (),
 ) -> QRectF:
-    """The rectangle of whole picture pixels that ``paint_mark`` touches with these arguments.
+    """The rectangle of whole picture pixels that ``paint_marks`` touches with these arguments.
 
-    Empty when the mark lies outside the picture.
+    Empty when there is nothing to paint inside the picture.
     """
-    sketch, plate, place = _compose(mark, sizes, reading, plumb_deg, keep_clear)
-    box = sketch.box(sizes.casing)
-    if plate is not None:
-        box = box.united(place.adjusted(-1.0, -1.0, 1.0, 1.0))
-    return QRectF(box.toAlignedRect()).intersected(sizes.picture)
+    box = QRectF()
+    for one in _compose(marks, sizes, plumb_deg, keep_clear):
+        box = box.united(one.sketch.box(sizes.casing))
+        if one.plate is not None:
+            box = box.united(one.place.adjusted(-1.0, -1.0, 1.0, 1.0))
+    return QRectF(box.intersected(sizes.picture).toAlignedRect())
 
 
 def paint_mark(
@@ -45,36 +95,51 @@ def paint_mark(
     plumb_deg: float = 0.0,
     keep_clear: Sequence[QRectF] = (),
 ) -> None:
-    """Paint one mark; the painter is in picture coordinates, at any scale.
+    """Paint one mark by itself, as ``paint_marks`` does."""
+    paint_marks(
+        painter,
+        (ShownMark(mark, kind, reading),),
+        sizes,
+        plumb_deg=plumb_deg,
+        keep_clear=keep_clear,
+    )
 
-    ``reading`` is the number of a measuring mark as it should read ('Knee flexion 92° ± 2°').
-    ``plumb_deg`` is how far the true vertical is turned from the picture's, clockwise positive.
-    The label stays off the rectangles in ``keep_clear``, such as a caption, where it can.
-    """
-    sketch, plate, place = _compose(mark, sizes, reading, plumb_deg, keep_clear)
-    colour = mark_colour(mark.colour, kind)
-    painter.save()
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setRenderHint(QPainter.RenderHint.TextAntialiasing)
-    painter.setClipRect(sizes.picture, Qt.ClipOperation.IntersectClip)
-    sketch.paint(painter, colour, sizes.casing)
-    if plate is not None:
-        plate.paint(painter, place, colour)
-    painter.restore()
+
+def mark_box(
+    mark: Mark,
+    sizes: Sizes,
+    reading: str | None = None,
+    plumb_deg: float = 0.0,
+    keep_clear: Sequence[QRectF] = (),
+) -> QRectF:
+    """The rectangle of whole picture pixels that ``paint_mark`` touches with these arguments."""
+    return marks_box(
+        (ShownMark(mark, "seen", reading),), sizes, plumb_deg=plumb_deg, keep_clear=keep_clear
+    )
 
 
 def _compose(
-    mark: Mark,
+    marks: Sequence[ShownMark],
     sizes: Sizes,
-    reading: str | None,
     plumb_deg: float,
     keep_clear: Sequence[QRectF],
-) -> tuple[Sketch, LabelPlate | None, QRectF]:
-    sketch = DRAWINGS[type(mark)](mark, View(sizes, plumb_deg))
-    plate = label_plate(mark.label, reading, sizes)
-    if plate is None:
-        return sketch, None, QRectF()
+) -> list[_Composed]:
+    view = View(sizes, plumb_deg)
+    sketches = [sketch_of(shown.mark, view) for shown in marks]
+    plates = [label_plate(shown.mark.label, shown.reading, sizes) for shown in marks]
+    step = 2.0 * sizes.unit
+    # Before the first label is placed: it must stay off the marks that come after it as well.
+    taken = np.empty((0, 2))
+    if any(plates):
+        taken = np.concatenate([points_taken(sketch, step) for sketch in sketches])
     inset = 1.5 * sizes.unit
     room = sizes.picture.adjusted(inset, inset, -inset, -inset)
-    place = place_label(plate.size, sketch.anchor, sketch, room, 2.0 * sizes.unit, keep_clear)
-    return sketch, plate, place
+    clear = list(keep_clear)
+    composed = []
+    for shown, sketch, plate in zip(marks, sketches, plates, strict=True):
+        place = QRectF()
+        if plate is not None:
+            place = place_label(plate.size, sketch.anchors, taken, room, step, clear)
+            clear.append(place)
+        composed.append(_Composed(sketch, mark_colour(shown.mark.colour, shown.kind), plate, place))
+    return composed

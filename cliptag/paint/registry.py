@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
-from PyQt6.QtCore import QPointF, QRectF
+from PyQt6.QtCore import QPointF
 
 from cliptag.paint.sizes import Sizes
 from cliptag.paint.sketch import Sketch
@@ -27,10 +27,6 @@ class View:
     plumb_deg: float
 
     @property
-    def picture(self) -> QRectF:
-        return self.sizes.picture
-
-    @property
     def unit(self) -> float:
         return self.sizes.unit
 
@@ -44,8 +40,7 @@ class View:
         return self.sizes.line(weight)
 
 
-Drawing = Callable[[Any, View], Sketch]
-DRAWINGS: dict[type, Drawing] = {}
+_DRAWINGS: dict[type, Callable[[Any, View], Sketch]] = {}
 
 
 def draws(
@@ -54,7 +49,12 @@ def draws(
     """Register a function as the drawing of a mark type."""
 
     def register(function: Callable[[MarkT, View], Sketch]) -> Callable[[MarkT, View], Sketch]:
-        DRAWINGS[mark_type] = function
+        _DRAWINGS[mark_type] = function
         return function
 
     return register
+
+
+def sketch_of(mark: Mark, view: View) -> Sketch:
+    """What a mark looks like, by the drawing that was registered for its type."""
+    return _DRAWINGS[type(mark)](mark, view)

@@ -6,7 +6,7 @@ that will be painted and the painting both follow from the sketch.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Final
 
 from PyQt6.QtCore import QPointF, QRectF, Qt
@@ -46,24 +46,24 @@ class Tint:
 
 @dataclass(frozen=True, slots=True)
 class Anchor:
-    """Where a label wants to stand: ``gap`` pixels from ``at``, first in direction ``towards``.
+    """Where a label may stand: ``gap`` pixels from ``at``, best in the direction ``towards_deg``.
 
-    ``towards`` is an angle in degrees, clockwise from the right.
+    Degrees are clockwise from the right, so -90 is above.
     """
 
     at: QPointF
-    towards_deg: float = -90.0
-    gap: float = 0.0
+    towards_deg: float
+    gap: float
 
 
 @dataclass(frozen=True, slots=True)
 class Sketch:
-    """A mark's parts, in the order in which they are painted, and the place of its label."""
+    """A mark's parts in the order in which they are painted; places for its label, best first."""
 
     tints: tuple[Tint, ...] = ()
     traces: tuple[Trace, ...] = ()
     solids: tuple[Solid, ...] = ()
-    anchor: Anchor = field(default_factory=lambda: Anchor(QPointF()))
+    anchors: tuple[Anchor, ...] = ()
 
     def box(self, casing: float) -> QRectF:
         """The rectangle that the parts are painted in, label left out."""
@@ -109,20 +109,3 @@ def _pen(colour: QColor, trace: Trace, casing: float) -> QPen:
 def _grown(path: QPainterPath, by: float) -> QRectF:
     by += _ANTIALIASING_PX
     return path.controlPointRect().adjusted(-by, -by, by, by)
-
-
-def polyline(*points: QPointF, closed: bool = False) -> QPainterPath:
-    """A path of straight pieces."""
-    path = QPainterPath(points[0])
-    for point in points[1:]:
-        path.lineTo(point)
-    if closed:
-        path.closeSubpath()
-    return path
-
-
-def disc(centre: QPointF, radius: float) -> QPainterPath:
-    """A circle as a path."""
-    path = QPainterPath()
-    path.addEllipse(centre, radius, radius)
-    return path

@@ -40,9 +40,10 @@ _CJK_FAMILIES: Final = (
     "Apple SD Gothic Neo",
     "Malgun Gothic",
     "WenQuanYi Micro Hei",
+    "Cliptag Hangul",
     "Droid Sans Fallback",
 )
-"""For Chinese, Japanese and Korean; the last one comes with cliptag."""
+"""For Chinese, Japanese and Korean; the last two come with cliptag."""
 _EMOJI_FAMILIES: Final = (
     "Noto Color Emoji",
     "Apple Color Emoji",
