@@ -170,7 +170,7 @@ class Decoder:
         pos, pts = int(self._index.packet_pos[number]), int(self._index.packet_pts[number])
         if pos != NO_TIME and packet.pos is not None and packet.pos >= 0:
             return packet.pos == pos
-        return pts == (NO_TIME if packet.pts is None else packet.pts)
+        return pts in (NO_TIME, packet.pts)
 
 
 def _ever_further(starts: NDArray[np.int64]) -> Iterator[int]:

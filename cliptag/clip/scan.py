@@ -28,6 +28,8 @@ _ONE_FRAME_EACH: Final = {
     *("h264", "hevc", "vvc", "av1", "vp9", "mpeg1video", "mpeg2video"),
     *("mjpeg", "prores", "dnxhd", "dvvideo", "ffv1", "rawvideo", "png"),
 }
+# Containers that tell when each frame is shown; AVI and bare streams tell only the decoding order.
+_TELL_SHOWN: Final = {"mov", "mp4", "matroska", "webm", "mpegts", "mpeg", "flv", "nut", "gif"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +78,8 @@ def video_packets(container: InputContainer, stream: VideoStream) -> Iterator[Vi
 
 def decode_lenient(stream: VideoStream, packet: VideoPacket | None) -> list[VideoFrame]:
     """The frames that a packet (None: the end) brings out; none where its data are damaged."""
+    if packet is not None and packet.is_corrupt:
+        return []  # half a packet gives half a picture, and its error hides frames before it
     try:
         return stream.codec_context.decode(packet)
     except (av.error.FFmpegError, EOFError):
@@ -83,11 +87,12 @@ def decode_lenient(stream: VideoStream, packet: VideoPacket | None) -> list[Vide
 
 
 def _read_packets(container: InputContainer, stream: VideoStream, path: Path) -> _Packets:
+    tells_shown = not _TELL_SHOWN.isdisjoint(container.format.name.split(","))
     rows: list[tuple[int, int, int, int, bool, bool, bool]] = []
     for packet in video_packets(container, stream):
         rows.append(
             (
-                NO_TIME if packet.pts is None else packet.pts,
+                packet.pts if tells_shown and packet.pts is not None else NO_TIME,
                 NO_TIME if packet.dts is None else packet.dts,
                 NO_TIME if packet.pos is None or packet.pos < 0 else packet.pos,
                 packet.duration or 0,
@@ -142,12 +147,11 @@ def _all_shown(path: Path, packets: _Packets) -> NDArray[np.int64]:
     """Packets in the order in which the decoder brings out their frames."""
     with open_container(path) as container:
         emerged = list(dict.fromkeys(_decode_packets(container, pick_video(container, path))))
-    whole = [packet for packet in emerged if not packets.is_damaged[packet]]
-    if not whole:
+    if not emerged:
         raise ClipError(
             f"{path.name} holds no picture that can be decoded: copy it from the phone again."
         )
-    return np.array(whole, np.int64)
+    return np.array(emerged, np.int64)
 
 
 def _decode_packets(container: InputContainer, stream: VideoStream) -> Iterator[int]:

@@ -1,0 +1,152 @@
+"""Clips that are awkward to read exactly, each made as the thing that makes it so in the world."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from support.media import X264, ffmpeg, make_clip, picture_source, sound_source, x265
+
+_OPEN_GOP = ("-g", "12", "-bf", "3", "-x264-params", "open-gop=1:b-pyramid=normal:scenecut=0")
+
+
+def _simple(name: str, *output: str, **shape: object) -> Callable[[Path], Path]:
+    return lambda folder: make_clip(folder / name, *output, **shape)  # type: ignore[arg-type]
+
+
+def _remuxed(name: str, source: str, *output: str, before: tuple[str, ...] = ()) -> Callable[[Path], Path]:
+    def make(folder: Path) -> Path:
+        original = make_awkward(source, folder)
+        ffmpeg(*before, "-i", original, "-map", "0", "-c", "copy", *output, folder / name)
+        return folder / name
+
+    return make
+
+
+def _cut_off(name: str, source: str, share: float) -> Callable[[Path], Path]:
+    def make(folder: Path) -> Path:
+        whole = make_awkward(source, folder).read_bytes()
+        (folder / name).write_bytes(whole[: int(len(whole) * share)])
+        return folder / name
+
+    return make
+
+
+def _variable_rate(name: str, *output: str) -> Callable[[Path], Path]:
+    # A phone in dim light: exposure lengthens some frames, and a few are dropped.
+    jitter = "select='not(eq(mod(n,7),3))',setpts='PTS+mod(N*N,5)*0.004/TB'"
+    return lambda folder: make_clip(
+        folder / name, "-vf", jitter, "-fps_mode", "vfr", *output, seconds=2
+    )
+
+
+def _without_start(folder: Path, name: str, source: str, packets: int) -> Path:
+    """Drop the first packets, so that the file starts in the middle of a group."""
+    original = make_awkward(source, folder)
+    ffmpeg("-i", original, "-c", "copy", "-bsf:v", f"noise=drop=lt(n\\,{packets})", folder / name)
+    return folder / name
+
+
+_MAKERS: dict[str, Callable[[Path], Path]] = {
+    "constant rate": _simple("constant.mp4", sound=True),
+    "B-frames in Matroska": _simple("bframes.mkv", *X264, "-g", "20", "-bf", "4"),
+    "variable rate": _variable_rate("variable.mp4", *X264, "-g", "12", "-bf", "2"),
+    "variable rate in Matroska": _variable_rate("variable.mkv", *X264, "-g", "12"),
+    "open GOP": _simple("open.mp4", *X264, *_OPEN_GOP),
+    "open GOP in Matroska": _simple("open.mkv", *X264, *_OPEN_GOP),
+    "open GOP in a transport stream": _simple("open.ts", *X264, *_OPEN_GOP, sound=True),
+    "one keyframe": _simple("onekey.mp4", *X264, "-g", "9999", "-bf", "2", seconds=3),
+    "only keyframes": _simple("allkey.mp4", *X264, "-g", "1"),
+    "intra refresh": _simple("refresh.mp4", *X264, "-x264-params", "intra-refresh=1:keyint=15"),
+    "intra refresh in a transport stream": _simple(
+        "refresh.ts", *X264, "-x264-params", "intra-refresh=1:keyint=15"
+    ),
+    "interlaced": _simple("interlaced.mp4", *X264, "-g", "15", "-flags", "+ildct+ilme"),
+    "late first timestamp": _remuxed("late.mp4", "constant rate", "-output_ts_offset", "5.3"),
+    "late first timestamp in Matroska": _remuxed(
+        "late.mkv", "constant rate", "-output_ts_offset", "7.1"
+    ),
+    "negative first timestamp": _remuxed(
+        "negative.mp4", "B-frames in Matroska", "-use_editlist", "0",
+        *("-movflags", "negative_cts_offsets", "-avoid_negative_ts", "disabled"),
+    ),
+    "start cut inside a GOP": _remuxed("cut.mp4", "constant rate", before=("-ss", "0.7")),
+    "start cut inside an open GOP": _remuxed("cutopen.mov", "open GOP", before=("-ss", "0.9")),
+    "start cut inside an HEVC GOP": _remuxed("cuthevc.mp4", "HEVC open GOP", before=("-ss", "0.9")),
+    "fragmented": _remuxed(
+        "fragmented.mp4", "constant rate", "-movflags", "frag_keyframe+empty_moov"
+    ),
+    "QuickTime": _remuxed("quicktime.mov", "constant rate"),
+    "transport stream": _remuxed("plain.ts", "constant rate"),
+    "Flash": _remuxed("plain.flv", "constant rate"),
+    "duplicate timestamps": _simple(
+        "duplicate.mkv", *X264, "-g", "10", "-bf", "0",
+        *("-bsf:v", "setts=pts=PTS-mod(N\\,4)*DURATION/2*gt(mod(N\\,2)\\,0):dts=PTS-DURATION"),
+    ),
+    "equal timestamps": _simple(
+        "equal.mkv", *X264, "-g", "10", "-bf", "0",
+        *("-bsf:v", "setts=ts=TS-mod(N\\,2)*DURATION"),
+    ),
+    "HEVC": _simple("hevc.mp4", *x265(keyint=15, bframes=3)),
+    "HEVC open GOP": _simple("hevcopen.mp4", *x265(keyint=12, bframes=4, open_gop=1, scenecut=0)),
+    "HEVC open GOP in a transport stream": _remuxed("hevcopen.ts", "HEVC open GOP"),
+    "HEVC open GOP in Matroska": _remuxed("hevcopen.mkv", "HEVC open GOP"),
+    "HEVC that begins with leading pictures": lambda folder: _without_start(
+        folder, "rasl.mkv", "HEVC open GOP", 15
+    ),
+    "HEVC that begins with leading pictures in a transport stream": lambda folder: _without_start(
+        folder, "rasl.ts", "HEVC open GOP", 15
+    ),
+    "H.264 that begins inside a GOP": lambda folder: _without_start(
+        folder, "headless.mkv", "open GOP", 5
+    ),
+    "H.264 that begins with leading pictures": lambda folder: _without_start(
+        folder, "leading.ts", "open GOP in a transport stream", 12
+    ),
+    "HEVC 10 bit": _simple("hevc10.mp4", *x265(keyint=15), "-pix_fmt", "yuv420p10le"),
+    "H.264 10 bit": _simple("h26410.mp4", *X264, "-g", "15", "-pix_fmt", "yuv420p10le"),
+    "H.264 4:2:2": _simple("h264422.mp4", *X264, "-g", "15", "-pix_fmt", "yuv422p"),
+    "H.264 in AVI": _simple("h264.avi", *X264, "-g", "15", "-bf", "2"),
+    "MPEG-4 in AVI": _simple("mpeg4.avi", "-c:v", "mpeg4", "-q:v", "4", "-g", "15"),
+    "MPEG-4 with B-frames in AVI": _simple(
+        "mpeg4b.avi", "-c:v", "mpeg4", "-q:v", "4", "-g", "15", "-bf", "2"
+    ),
+    "MPEG-4 in MP4": _simple("mpeg4b.mp4", "-c:v", "mpeg4", "-q:v", "4", "-g", "15", "-bf", "2"),
+    "Motion JPEG in AVI": _simple("mjpeg.avi", "-c:v", "mjpeg", "-q:v", "4"),
+    "Motion JPEG, odd size": _simple("mjpegodd.mov", "-c:v", "mjpeg", "-q:v", "4", size=(127, 95)),
+    "H.263 of an old phone": _simple("old.3gp", "-c:v", "h263", "-q:v", "5", size=(176, 144)),
+    "MPEG-2 open GOP": _simple("mpeg2.ts", "-c:v", "mpeg2video", "-q:v", "4", "-g", "12", "-bf", "2"),
+    "MPEG-2 program stream": _simple(
+        "mpeg2.mpg", "-c:v", "mpeg2video", "-q:v", "4", "-g", "12", "-bf", "2"
+    ),
+    "VP8 with hidden frames": _simple(
+        "vp8.webm", "-c:v", "libvpx", "-b:v", "300k", "-auto-alt-ref", "1",
+        *("-lag-in-frames", "16", "-g", "20", "-deadline", "realtime", "-cpu-used", "8"),
+    ),
+    "VP9 with hidden frames": _simple(
+        "vp9.webm", "-c:v", "libvpx-vp9", "-b:v", "300k", "-auto-alt-ref", "1",
+        *("-lag-in-frames", "16", "-g", "20", "-deadline", "good", "-cpu-used", "8"),
+    ),
+    "VP9, odd size": _simple(
+        "vp9odd.webm", "-c:v", "libvpx-vp9", "-b:v", "300k", "-g", "20",
+        *("-deadline", "realtime", "-cpu-used", "8"), size=(127, 95),
+    ),
+    "AV1": _simple("av1.mp4", "-c:v", "libsvtav1", "-preset", "13", "-g", "20", "-crf", "40"),
+    "AV1 in WebM": _simple("av1.webm", "-c:v", "libsvtav1", "-preset", "13", "-g", "20", "-crf", "40"),
+    "ProRes": _simple("prores.mov", "-c:v", "prores_ks", seconds=0.6),
+    "GIF": _simple("moving.gif", "-r", "10"),
+    "one frame": _simple("oneframe.mp4", *X264, "-frames:v", "1"),
+    "MP4 that breaks off": lambda folder: _cut_off("broken.mp4", "index at the start", 0.6)(folder),
+    "fragmented MP4 that breaks off": _cut_off("brokenfrag.mp4", "fragmented", 0.6),
+    "transport stream that breaks off": _cut_off("broken.ts", "open GOP in a transport stream", 0.6),
+    "Matroska that breaks off": _cut_off("broken.mkv", "B-frames in Matroska", 0.6),
+    "index at the start": _remuxed("faststart.mp4", "constant rate", "-movflags", "+faststart"),
+}
+
+AWKWARD = tuple(_MAKERS)
+"""The names of all awkward clips."""
+
+
+def make_awkward(name: str, folder: Path) -> Path:
+    """Make one of ``AWKWARD`` in a folder, which keeps what it needed on the way."""
+    return _MAKERS[name](folder)

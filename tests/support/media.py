@@ -1,0 +1,93 @@
+"""Media made on the spot with the ffmpeg binary that the imageio-ffmpeg wheel carries.
+
+Every maker takes the folder to write into and gives the path of what it wrote. Pictures change
+from frame to frame, so that no two frames have the same pixels.
+"""
+
+from __future__ import annotations
+
+import subprocess
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+
+import imageio_ffmpeg
+
+
+def ffmpeg(*arguments: str | Path) -> str:
+    """Run the binary and give what it printed; a failure shows the command and its last words."""
+    command = [
+        imageio_ffmpeg.get_ffmpeg_exe(),
+        *("-hide_banner", "-nostdin", "-y", "-v", "error", "-threads", "2"),
+        *map(str, arguments),
+    ]
+    done = subprocess.run(command, capture_output=True, timeout=120, check=False)
+    if done.returncode:
+        said = done.stderr.decode(errors="replace")[-2000:]
+        raise AssertionError(f"{' '.join(command)}\n{said}")
+    return done.stdout.decode(errors="replace")
+
+
+@dataclass(frozen=True)
+class ReferenceFrame:
+    """A frame as ffmpeg itself decodes it: when it is shown, and the MD5 of its native planes."""
+
+    time: Fraction
+    md5: str
+
+
+def reference_frames(path: Path) -> list[ReferenceFrame]:
+    """Every frame of the first video stream by ffmpeg's own ``framemd5``, as stored, unturned."""
+    text = ffmpeg(
+        *("-copyts", "-noautorotate", "-i", path, "-map", "0:v:0"),
+        *("-fps_mode", "passthrough", "-enc_time_base", "demux", "-f", "framemd5", "-"),
+    )
+    time_base = Fraction(1)
+    frames = []
+    for line in text.splitlines():
+        if line.startswith("#tb 0:"):
+            time_base = Fraction(line.split(":")[1].strip())
+        elif not line.startswith("#"):
+            _, _, pts, _, _, md5 = (field.strip() for field in line.split(","))
+            frames.append(ReferenceFrame(int(pts) * time_base, md5))
+    return frames
+
+
+def picture_source(
+    size: tuple[int, int] = (128, 96), fps: str = "30", seconds: float = 2.0
+) -> list[str]:
+    """Arguments of an input that draws a moving test picture."""
+    width, height = size
+    return ["-f", "lavfi", "-i", f"testsrc2=s={width}x{height}:r={fps}:d={seconds}"]
+
+
+def sound_source(seconds: float = 2.0, hertz: int = 440, rate: int = 48_000) -> list[str]:
+    """Arguments of an input that plays a tone."""
+    return ["-f", "lavfi", "-i", f"sine=frequency={hertz}:sample_rate={rate}:duration={seconds}"]
+
+
+X264 = ["-c:v", "libx264", "-preset", "veryfast", "-pix_fmt", "yuv420p", "-threads", "1"]
+X265 = ["-c:v", "libx265", "-preset", "ultrafast", "-pix_fmt", "yuv420p"]
+
+
+def x265(**params: object) -> list[str]:
+    """Encoder arguments of x265 with these parameters (``_`` for ``-``)."""
+    given = {"log-level": "none", "pools": "1", **params}
+    text = ":".join(f"{name.replace('_', '-')}={value}" for name, value in given.items())
+    return [*X265, "-x265-params", text]
+
+
+def make_clip(
+    path: Path,
+    *output: str,
+    size: tuple[int, int] = (128, 96),
+    fps: str = "30",
+    seconds: float = 2.0,
+    sound: bool = False,
+) -> Path:
+    """A clip of the moving test picture; ``output`` are ffmpeg's arguments before the path."""
+    sources = picture_source(size, fps, seconds)
+    if sound:
+        sources += sound_source(seconds)
+    ffmpeg(*sources, *(output or (*X264, "-g", "15", "-bf", "2")), path)
+    return path
