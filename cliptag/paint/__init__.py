@@ -25,6 +25,7 @@ from cliptag.paint.marks import (  # noqa: E402
     paint_mark,
     paint_marks,
 )
+from cliptag.paint.overlay import Overlay, PaintedBox, paint_overlay, rgba_of  # noqa: E402
 from cliptag.paint.ready import ensure_painter_ready  # noqa: E402
 from cliptag.paint.shapes import KIND_SHAPES, paint_kind, shape_path  # noqa: E402
 from cliptag.paint.sizes import Sizes  # noqa: E402
@@ -36,6 +37,8 @@ __all__ = [
     "CaptionText",
     "ClosingText",
     "Exercise",
+    "Overlay",
+    "PaintedBox",
     "ShownMark",
     "Sizes",
     "TitleText",
@@ -52,6 +55,8 @@ __all__ = [
     "paint_kind",
     "paint_mark",
     "paint_marks",
+    "paint_overlay",
+    "rgba_of",
     "shape_path",
     "text_width_px",
     "title_card",

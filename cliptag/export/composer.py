@@ -1,0 +1,99 @@
+"""Each picture of the exported video, put together in one buffer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Final, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cliptag.clip import Clip, PlanarFrame
+from cliptag.export.blend import PlanarPatch, Planes, blend_into, patches_from_rgba
+from cliptag.export.scene import NOTHING, Scene, Shown
+from cliptag.export.timeline import Card, CardName, OutputFrame
+from cliptag.paint import Sizes, ensure_painter_ready, paint_overlay
+
+Size: TypeAlias = tuple[int, int]
+CardPictures: TypeAlias = Mapping[tuple[CardName, int], NDArray[np.uint8]]
+"""The cards by name and page, each (H, W, 4) RGBA without transparency, as ``rgba_of`` gives."""
+
+LONGEST_SIDE: Final = 1920
+"""What a client's phone shows; a larger video only takes longer to send."""
+
+
+def output_size(width: int, height: int, longest: int = LONGEST_SIDE) -> Size:
+    """The size of the exported video for a clip displayed at ``width`` x ``height``.
+
+    Fitted into ``longest`` and never enlarged; both numbers are even, as 4:2:0 pictures need.
+    """
+    if max(width, height) <= longest:
+        return width + width % 2, height + height % 2
+    scale = longest / max(width, height)
+    return max(2, round(width * scale / 2) * 2), max(2, round(height * scale / 2) * 2)
+
+
+class Composer:
+    """Makes the pictures in order; what hasn't changed since the last one isn't made again."""
+
+    def __init__(self, clip: Clip, scene: Scene, cards: CardPictures, size: Size) -> None:
+        ensure_painter_ready()
+        self._clip = clip
+        self._scene = scene
+        self._cards = cards
+        self._size = size
+        info = clip.info
+        self._sizes = Sizes(info.width, info.height)
+        # An odd side gets one more row or column, which doesn't stretch what is painted.
+        is_full_size = size == (info.width + info.width % 2, info.height + info.height % 2)
+        self._scale = (1.0, 1.0) if is_full_size else (size[0] / info.width, size[1] / info.height)
+        self._planes = Planes(*size)
+        self._made: tuple[Card | int | None, Shown] | None = None
+        self._patches: tuple[Shown, tuple[PlanarPatch, ...]] = (NOTHING, ())
+        self._decoding: Iterator[PlanarFrame] = iter(())
+        self._decoded: PlanarFrame | None = None
+
+    def picture(self, frame: OutputFrame) -> NDArray[np.uint8]:
+        """The picture of an output frame, packed as Y, U, V; good until the next call."""
+        shown = self._scene.shown_at(frame)
+        made = (frame.span if isinstance(frame.span, Card) else frame.index, shown)
+        if made != self._made:
+            if isinstance(frame.span, Card):
+                self._make_card(frame.span)
+            else:
+                self._make_frame(frame.index or 0, shown)
+            self._made = made
+        return self._planes.packed
+
+    def close(self) -> None:
+        """Stop decoding."""
+        self._decoding = iter(())
+        self._decoded = None
+
+    def _make_card(self, card: Card) -> None:
+        rgba = self._cards[card.name, card.page]
+        if rgba.shape != (self._size[1], self._size[0], 4):
+            raise ValueError(f"the {card.name} card is not {self._size[0]} x {self._size[1]}")
+        for patch in patches_from_rgba(rgba, 0, 0):
+            blend_into(self._planes, patch)
+
+    def _make_frame(self, index: int, shown: Shown) -> None:
+        frame = self._decode(index)
+        self._planes.load(frame.y, frame.u, frame.v)
+        if shown != self._patches[0]:
+            self._patches = (shown, self._paint(shown))
+        for patch in self._patches[1]:
+            blend_into(self._planes, patch)
+
+    def _paint(self, shown: Shown) -> tuple[PlanarPatch, ...]:
+        box = paint_overlay(self._scene.overlay(shown), self._sizes, self._scale, self._size)
+        return () if box is None else patches_from_rgba(box.rgba, box.left, box.top)
+
+    def _decode(self, index: int) -> PlanarFrame:
+        """The clip's frame; going forward, every frame is decoded once."""
+        if self._decoded is None or index < self._decoded.index:
+            self._decoding = self._clip.planes(index, size=self._size)
+            self._decoded = next(self._decoding)
+        while self._decoded.index < index:
+            self._decoded = next(self._decoding)
+        return self._decoded

@@ -1,0 +1,125 @@
+"""The ffmpeg program: which one is run, and what it is asked for."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+import ffmpeg
+import imageio_ffmpeg
+
+from cliptag.errors import ExportError
+from cliptag.export.chapters import Chapter
+
+BINARY_VARIABLE: Final = "CLIPTAG_FFMPEG"
+TICKS_PER_SECOND: Final = 90_000
+"""The exported video's clock: a multiple of the usual frame rates, NTSC's too."""
+SOUND_RATE: Final = 48_000
+
+
+@dataclass(frozen=True, slots=True)
+class VideoSettings:
+    """How the exported video is compressed.
+
+    The defaults are for a phone's screen: at this quality the slower presets make no smaller files
+    of noisy phone pictures, and the faster ones nearly twice as large ones.
+    """
+
+    crf: int = 20
+    preset: str = "veryfast"
+    sound_kbps: int = 128
+
+
+def ffmpeg_binary() -> str:
+    """The ffmpeg to run: that of ``CLIPTAG_FFMPEG`` (a path or a name on PATH), else the one that
+    came with imageio-ffmpeg. Raises ExportError when it can't be run.
+    """
+    wanted = os.environ.get(BINARY_VARIABLE)
+    if wanted:
+        found = shutil.which(Path(wanted).expanduser())
+        if found is None:
+            raise ExportError(
+                f"{BINARY_VARIABLE} names {wanted}, which can't be run: set it to an ffmpeg "
+                "program, or unset it to use the one that came with cliptag."
+            )
+        return found
+    try:
+        return str(imageio_ffmpeg.get_ffmpeg_exe())
+    except RuntimeError as error:
+        raise ExportError(
+            "No ffmpeg was found: install the package imageio-ffmpeg again, or set "
+            f"{BINARY_VARIABLE} to an ffmpeg program."
+        ) from error
+
+
+def to_ticks(out_us: int) -> int:
+    """An output time on the exported video's clock, to the nearest tick."""
+    return (out_us * TICKS_PER_SECOND + 500_000) // 1_000_000
+
+
+def encode_command(
+    binary: str, target: Path, metadata: Path, keyframe_gap: int, settings: VideoSettings
+) -> list[str]:
+    """The command that turns a NUT stream on standard input into an MP4 file.
+
+    The stream carries raw yuv420p pictures (BT.709, limited range) on a clock of 90000 ticks a
+    second and PCM sound. Nothing of the clip's own metadata is in it; title and chapters come from
+    the ``metadata`` file. A keyframe comes at least every ``keyframe_gap`` pictures and where a
+    chapter starts.
+    """
+    # Raw streams need no probing, which would hold back several pictures.
+    stream = ffmpeg.input("pipe:0", format="nut", probesize=32, analyzeduration=0)
+    about = ffmpeg.input(f"file:{metadata}", format="ffmetadata")
+    output = ffmpeg.output(
+        stream.video,
+        stream.audio,
+        about["s?"],  # there is none; ffmpeg-python leaves out an input of which nothing is used
+        f"file:{target}",
+        format="mp4",
+        map_metadata=1,
+        map_chapters=1,
+        # Labels the pictures as what they are, so that no conversion is put in.
+        vf="setparams=range=tv:color_primaries=bt709:color_trc=bt709:colorspace=bt709",
+        vcodec="libx264",
+        preset=settings.preset,
+        crf=settings.crf,
+        pix_fmt="yuv420p",
+        g=keyframe_gap,
+        # A chapter's time is rounded to microseconds, maybe to just after its picture.
+        force_key_frames="chapters-0.001",
+        fps_mode="passthrough",
+        enc_time_base=f"1:{TICKS_PER_SECOND}",
+        video_track_timescale=TICKS_PER_SECOND,
+        acodec="aac",
+        movflags="+faststart",
+        **{"profile:v": "high", "b:a": f"{settings.sound_kbps}k"},
+    )
+    command: list[str] = (
+        output.global_args("-hide_banner", "-loglevel", "error")
+        .overwrite_output()
+        .compile(cmd=binary)
+    )
+    return command
+
+
+def metadata_text(title: str, chapters: Sequence[Chapter]) -> str:
+    """Title and chapters as an FFMETADATA1 file (FFmpeg's formats manual, section Metadata)."""
+    lines = [";FFMETADATA1", f"title={_escaped(title)}"]
+    for chapter in chapters:
+        lines += [
+            "[CHAPTER]",
+            f"TIMEBASE=1/{TICKS_PER_SECOND}",
+            f"START={to_ticks(chapter.start_us)}",
+            f"END={to_ticks(chapter.end_us)}",
+            f"title={_escaped(chapter.title)}",
+        ]
+    return "\n".join(lines) + "\n"
+
+
+def _escaped(text: str) -> str:
+    one_line = " ".join(text.split())
+    return "".join(f"\\{sign}" if sign in "=;#\\" else sign for sign in one_line)

@@ -1,0 +1,193 @@
+"""The exported video: the clip with the review painted in, as an MP4 file."""
+
+from __future__ import annotations
+
+import errno
+import tempfile
+import time
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import closing, nullcontext
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final, TypeAlias
+
+import av
+
+from cliptag.clip import Clip
+from cliptag.errors import CliptagError, ExportCancelled, ExportError
+from cliptag.export.chapters import Chapter
+from cliptag.export.composer import CardPictures, Composer, Size, output_size
+from cliptag.export.cues import Cue
+from cliptag.export.encoder import DISK_FULL, Encoder
+from cliptag.export.ffmpeg import (
+    VideoSettings,
+    encode_command,
+    ffmpeg_binary,
+    metadata_text,
+    to_ticks,
+)
+from cliptag.export.scene import Readings, Scene
+from cliptag.export.soundtrack import Samples, sound_blocks, to_sample
+from cliptag.export.timeline import STILL_STEP_US, Timeline
+from cliptag.files import replacing
+from cliptag.review import Review
+
+Progress: TypeAlias = Callable[[float, float | None], None]
+"""Told how much is done, 0 to 1, and how many seconds are left, as soon as that can be guessed."""
+
+_KEYFRAME_SECONDS: Final = 2.0
+_SOUND_LEAD_US: Final = 300_000
+_REPORT_SECONDS: Final = 0.1
+_FIRST_GUESS_SECONDS: Final = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class VideoFacts:
+    """What was written."""
+
+    path: Path
+    width: int
+    height: int
+    frame_count: int
+    duration_us: int
+    size_bytes: int
+
+
+def export_video(
+    clip: Clip,
+    review: Review,
+    timeline: Timeline,
+    cues: Sequence[Cue],
+    out_path: Path,
+    *,
+    readings: Readings | None = None,
+    cards: CardPictures | None = None,
+    chapters: Sequence[Chapter] = (),
+    title: str = "",
+    size: Size | None = None,
+    settings: VideoSettings | None = None,
+    progress: Progress | None = None,
+    is_cancelled: Callable[[], bool] | None = None,
+) -> VideoFacts:
+    """Write the annotated video: H.264 and AAC in an MP4 that plays while it is loading.
+
+    ``cards`` holds a picture of ``size`` for every card of the timeline. ``size`` (width, height),
+    both even, is by default ``output_size`` of the clip. Nothing of the clip's own metadata, such
+    as where and on which phone it was filmed, is taken over. ``is_cancelled`` (such as the
+    ``is_set`` of an event) is asked often.
+
+    The file appears when it is complete; a file of that name is replaced then. Raises ExportError
+    when it can't be written, ExportCancelled when the person stopped it and ClipError when the
+    clip can't be decoded; then nothing is left behind.
+    """
+    target = out_path.absolute()
+    if target.exists() and target.samefile(clip.path):
+        raise ExportError(f"{target.name} is the clip itself: choose another name for the video.")
+    size = size or output_size(clip.info.width, clip.info.height)
+    scene = Scene(review, timeline, cues, readings or {})
+    frame_count = sum(1 for _ in timeline.frames(clip.times_us, scene.changes_us))
+    watch = _Watch(frame_count, progress, is_cancelled)
+    try:
+        with replacing(target) as part, tempfile.TemporaryDirectory(prefix="cliptag-") as folder:
+            metadata = Path(folder) / "about.txt"
+            metadata.write_text(metadata_text(title, chapters), encoding="utf-8")
+            command = encode_command(
+                ffmpeg_binary(), part, metadata, _keyframe_gap(clip), settings or VideoSettings()
+            )
+            composer = Composer(clip, scene, cards or {}, size)
+            with closing(composer), Encoder(command, *size) as encoder:
+                _send_all(clip, timeline, scene, composer, encoder, watch)
+                encoder.finish(watch.check)
+            _check_complete(part, frame_count)
+    except CliptagError:
+        raise
+    except OSError as error:
+        if error.errno == errno.ENOSPC:
+            raise ExportError(DISK_FULL) from error
+        raise ExportError(
+            f"The video can't be written to {target.parent} ({error.strerror or error}): "
+            "choose another folder."
+        ) from error
+    watch.report_done()
+    return VideoFacts(target, *size, frame_count, timeline.duration_us, target.stat().st_size)
+
+
+def _send_all(
+    clip: Clip,
+    timeline: Timeline,
+    scene: Scene,
+    composer: Composer,
+    encoder: Encoder,
+    watch: _Watch,
+) -> None:
+    source = clip.sound()
+    with closing(source) if source else nullcontext():
+        sound = _SoundFeed(encoder, sound_blocks(timeline, source))
+        for number, frame in enumerate(timeline.frames(clip.times_us, scene.changes_us), start=1):
+            watch.check()
+            sound.send_until(frame.out_us + _SOUND_LEAD_US)
+            encoder.send_picture(to_ticks(frame.out_us), composer.picture(frame))
+            watch.report(number)
+        sound.send_until(timeline.duration_us)
+
+
+class _SoundFeed:
+    """Sends the sound a little ahead of the pictures, so that neither piles up in the pipe."""
+
+    def __init__(self, encoder: Encoder, blocks: Iterator[Samples]) -> None:
+        self._encoder = encoder
+        self._blocks = blocks
+        self._sent = 0
+
+    def send_until(self, out_us: int) -> None:
+        while self._sent < to_sample(out_us):
+            block = next(self._blocks, None)
+            if block is None:
+                return
+            self._encoder.send_sound(self._sent, block)
+            self._sent += len(block)
+
+
+class _Watch:
+    """Tells how far the export is, and hears when it shall stop."""
+
+    def __init__(
+        self, total: int, progress: Progress | None, is_cancelled: Callable[[], bool] | None
+    ) -> None:
+        self._total = total
+        self._progress = progress
+        self._is_cancelled = is_cancelled
+        self._started = time.monotonic()
+        self._reported = 0.0
+
+    def check(self) -> None:
+        if self._is_cancelled is not None and self._is_cancelled():
+            raise ExportCancelled("The export was stopped; nothing was left behind.")
+
+    def report(self, number: int) -> None:
+        now = time.monotonic()
+        if self._progress is None or now - self._reported < _REPORT_SECONDS:
+            return
+        self._reported = now
+        elapsed, done = now - self._started, number / self._total
+        left = elapsed / done - elapsed if elapsed >= _FIRST_GUESS_SECONDS else None
+        self._progress(min(done, 0.99), left)  # the encoder still has some pictures to do
+
+    def report_done(self) -> None:
+        if self._progress is not None:
+            self._progress(1.0, 0.0)
+
+
+def _keyframe_gap(clip: Clip) -> int:
+    fps = clip.info.nominal_fps or 1e6 / STILL_STEP_US
+    return max(1, round(_KEYFRAME_SECONDS * fps))
+
+
+def _check_complete(video: Path, frame_count: int) -> None:
+    with av.open(f"file:{video}") as container:
+        written = container.streams.video[0].frames
+    if written != frame_count:
+        raise ExportError(
+            f"The video encoder wrote {written} of {frame_count} pictures: export again, and if it "
+            "happens again, choose another ffmpeg with CLIPTAG_FFMPEG."
+        )
