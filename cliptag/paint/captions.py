@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
 
-from PyQt6.QtCore import QPointF, QRectF, Qt
+from PyQt6.QtCore import QRectF, Qt
 from PyQt6.QtGui import QColor, QPainter, QPainterPath
 
 from cliptag.paint.colours import PLATE_TEXT, plate_colour
@@ -19,6 +19,8 @@ from cliptag.review import KIND_WORDS, REGION_WORDS, Kind, Region
 Place = Literal["top", "bottom"]
 
 _LEAST_SHRINK: Final = 0.6
+_HEADING_GAP: Final = 0.22
+"""Between heading and text, in heights of the heading's font."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,98 +56,94 @@ def _width(text: str, px: int) -> float:
 
 def caption_box(caption: CaptionText, sizes: Sizes) -> QRectF:
     """The rectangle of whole picture pixels that ``paint_caption`` touches."""
-    plate = _compose(caption, sizes).plate
+    plate = _Plate(caption, sizes).box
     return QRectF(plate.adjusted(-0.5, -0.5, 0.5, 0.5).toAlignedRect()).intersected(sizes.picture)
 
 
 def paint_caption(painter: QPainter, caption: CaptionText, sizes: Sizes) -> None:
     """Paint a caption; the painter is in picture coordinates, at any scale."""
-    parts = _compose(caption, sizes)
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setRenderHint(QPainter.RenderHint.TextAntialiasing)
     painter.setClipRect(sizes.picture, Qt.ClipOperation.IntersectClip)
-    outline = QPainterPath()
-    radius = 0.3 * sizes.caption_px
-    outline.addRoundedRect(parts.plate, radius, radius)
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.fillPath(outline, plate_colour())
-    text = QColor(PLATE_TEXT)
-    if caption.kind is not None:
-        paint_kind(painter, caption.kind, parts.shape)
-    if parts.heading is not None:
-        parts.heading.paint(painter, parts.heading_at.x(), parts.heading_at.y(), text)
-    y = parts.lines_top
-    for block in parts.lines:
-        block.paint(painter, parts.lines_left, y, text)
-        y += block.height
+    _Plate(caption, sizes).paint(painter)
     painter.restore()
 
 
-@dataclass(frozen=True, slots=True)
-class _Parts:
-    plate: QRectF
-    shape: QRectF
-    heading: TextBlock | None
-    heading_at: QPointF
-    lines: tuple[TextBlock, ...]
-    lines_left: float
-    lines_top: float
+class _Plate:
+    """A caption laid out: ``box`` is the plate, in picture pixels."""
+
+    def __init__(self, caption: CaptionText, sizes: Sizes) -> None:
+        texts = [line for line in map(clean_line, caption.lines) if line]
+        rtl = is_right_to_left(" ".join(texts) or caption.heading)
+        self._sizes = sizes
+        self._heading = _Heading(caption, sizes, rtl)
+        self._lines = [_line(text, sizes, rtl) for text in texts]
+        inner = max([self._heading.width, *(line.ink_width for line in self._lines)])
+        width = min(inner + 2.0 * sizes.plate_pad_x, sizes.caption_width)
+        height = self._heading.height + sum(line.height for line in self._lines)
+        height += 2.0 * sizes.plate_pad_y
+        bottom = sizes.picture_height - sizes.margin_y
+        top = sizes.margin_y if caption.place == "top" else bottom - height
+        self.box = QRectF((sizes.picture_width - width) / 2.0, top, width, height)
+
+    def paint(self, painter: QPainter) -> None:
+        outline = QPainterPath()
+        radius = 0.32 * self._sizes.caption_px
+        outline.addRoundedRect(self.box, radius, radius)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.fillPath(outline, plate_colour())
+        y = self.box.top() + self._sizes.plate_pad_y
+        self._heading.paint(painter, self.box.center().x(), y)
+        y += self._heading.height
+        for line in self._lines:
+            line.paint(painter, self.box.center().x() - line.width / 2.0, y, QColor(PLATE_TEXT))
+            y += line.height
 
 
-def _compose(caption: CaptionText, sizes: Sizes) -> _Parts:
-    texts = [line for line in map(clean_line, caption.lines) if line]
-    rtl = is_right_to_left(" ".join(texts) or caption.heading)
-    room = sizes.caption_text_width
-    lines = tuple(_line(text, sizes, room, rtl) for text in texts)
-    words = clean_line(caption.heading)
-    side = sizes.heading_px if caption.kind is not None else 0.0
-    gap = 0.4 * side
-    heading = (
-        lay_out(
+class _Heading:
+    """The kind's shape and the words beside it, on the side where reading starts."""
+
+    def __init__(self, caption: CaptionText, sizes: Sizes, right_to_left: bool) -> None:
+        px, words = sizes.heading_px, clean_line(caption.heading)
+        self._kind, self._right_to_left = caption.kind, right_to_left
+        self._side = float(px) if caption.kind is not None else 0.0
+        self._gap = 0.4 * self._side if words else 0.0
+        self._words = lay_out(
             words,
-            sizes.heading_px,
-            room - side - gap,
+            px,
+            sizes.caption_text_width - self._side - self._gap,
             weight=STRONG,
-            right_to_left=rtl,
+            right_to_left=right_to_left,
             max_lines=1,
         )
-        if words
-        else None
-    )
-    heading_width = side + (gap + heading.ink_width if heading else 0.0)
-    heading_height = heading.height if heading else 1.3 * side
-    inner = max([heading_width, *(block.ink_width for block in lines)])
-    height = heading_height + sum(block.height for block in lines) + 2.0 * sizes.plate_pad_y
-    width = min(inner + 2.0 * sizes.plate_pad_x, sizes.caption_width)
-    left = (sizes.picture_width - width) / 2.0
-    top = (
-        sizes.margin_y if caption.place == "top" else sizes.picture_height - sizes.margin_y - height
-    )
-    plate = QRectF(left, top, width, height)
-    y = top + sizes.plate_pad_y
-    start = plate.center().x() - heading_width / 2.0
-    shape = QRectF(start, y + (heading_height - side) / 2.0, side, side)
-    at = QPointF(start + side + gap, y)
-    if rtl:
-        shape.moveRight(start + heading_width)
-        # The block is as wide as it may be and its text stands at its right edge.
-        at.setX(shape.left() - gap - (heading.width if heading else 0.0))
-    return _Parts(
-        plate, shape, heading, at, lines, (sizes.picture_width - room) / 2.0, y + heading_height
-    )
+        self.width = self._side + self._gap + self._words.ink_width
+        self.height = self._words.height + _HEADING_GAP * px if words or self._side else 0.0
+
+    def paint(self, painter: QPainter, middle_x: float, top: float) -> None:
+        left, side = middle_x - self.width / 2.0, self._side
+        right = left + self.width
+        if self._kind is not None:
+            x = right - side if self._right_to_left else left
+            y = top + (self._words.height - side) / 2.0
+            paint_kind(painter, self._kind, QRectF(x, y, side, side))
+        # The block is as wide as it may be; its words stand at the side where reading starts.
+        x = right - side - self._gap - self._words.width
+        if not self._right_to_left:
+            x = left + side + self._gap
+        self._words.paint(painter, x, top, QColor(PLATE_TEXT))
 
 
-def _line(text: str, sizes: Sizes, room: float, rtl: bool) -> TextBlock:
-    block = lay_out(text, sizes.caption_px, room + 1.0, align="centre", right_to_left=rtl)
-    if block.line_count == 1:
-        return block
+def _line(text: str, sizes: Sizes, right_to_left: bool) -> TextBlock:
+    """One line; a single word that is too long for it shrinks, and is cut short at the last."""
+    px = sizes.caption_px
     return fit(
         text,
-        sizes.caption_px,
-        max(1, round(_LEAST_SHRINK * sizes.caption_px)),
-        room + 1.0,
-        1.6 * sizes.caption_px,
+        px,
+        round(_LEAST_SHRINK * px),
+        # A hair more, or rounding would wrap a line that ``line_fits``.
+        sizes.caption_text_width + 1.0,
+        most_lines=1,
         align="centre",
-        right_to_left=rtl,
+        right_to_left=right_to_left,
     )

@@ -2,27 +2,38 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 from PyQt6.QtCore import QRectF, QSize
 from PyQt6.QtGui import QColor, QImage, QPainter
 
-from cliptag.paint.card_page import ACCENT, CAUTION_UNITS, INK, QUIET_INK, Page, painter_on
+from cliptag.paint.card_page import (
+    ACCENT,
+    INK,
+    QUIET_INK,
+    Page,
+    blank,
+    paint_caution,
+    paint_ground,
+    painter_on,
+)
+from cliptag.paint.flow import Piece, Placed, flow
 from cliptag.paint.shapes import paint_kind
-from cliptag.paint.sizes import Sizes
 from cliptag.paint.text import (
     TextBlock,
     clean_line,
     clean_paragraphs,
     is_right_to_left,
     lay_out,
-    split_utf16,
 )
 from cliptag.paint.typefaces import REGULAR, STRONG
 
 _CAUTION_SHARE: Final = 0.34
-_SCALES: Final = (1.0, 0.92, 0.85)
+_SCALES: Final = (1.0, 0.93, 0.87)
+_HEADING_UNITS: Final = 7.4
+_LONG_CAUTION_UNITS: Final = 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,173 +46,137 @@ class Exercise:
 
 @dataclass(frozen=True, slots=True)
 class ClosingText:
-    """What the closing cards say, as it should read; what is empty is left out."""
+    """What the closing cards say, as it should read; what is empty is left out.
+
+    ``without_exercises`` takes the place of ``heading`` when there is no exercise;
+    ``caution_heading`` heads the cards of a caution that is too long to stand with the exercises.
+    """
 
     exercises: tuple[Exercise, ...] = ()
     caution: str = ""
     coach: str = ""
     heading: str = "Your exercises"
+    without_exercises: str = "No exercises this time"
+    caution_heading: str = "Please read this"
 
 
 @dataclass(frozen=True, slots=True)
-class _Piece:
-    """A run of lines that stands together; ``starts`` is set on an exercise's first one."""
+class _Sheet:
+    """One card before it is painted."""
 
-    text: str
-    units: float
-    weight: int
-    colour: str
-    space_before: float
-    starts: bool = False
-
-
-_Placed = tuple[_Piece, TextBlock, float]
+    heading: TextBlock
+    room: QRectF
+    placed: list[Placed]
+    caution: TextBlock | None
 
 
 def closing_card(size: QSize | tuple[int, int], text: ClosingText) -> tuple[QImage, ...]:
-    """Pages of width x height pixels; text that doesn't fit one page goes on on the next.
+    """Cards of width x height pixels; text that doesn't fit one goes on on the next, whole.
 
-    A caution that is short enough stands at the foot of every page; a long one is carried on to
-    pages of its own, whole.
+    A short caution stands on every card; one that is too long for that has cards of its own at
+    the end.
     """
     width, height = (size.width(), size.height()) if isinstance(size, QSize) else size
+    caution = clean_paragraphs(text.caution)
     pieces = _pieces(text)
-    words = clean_paragraphs(text.caution)
-    rtl = is_right_to_left(" ".join(piece.text for piece in pieces if piece.starts) or words)
-    page = Page(Sizes(width, height), rtl)
-    foot = _foot(page, words)
-    if words and foot is None:
-        pieces.append(_Piece(words, CAUTION_UNITS, REGULAR, INK, 4.0))
-    heading = lay_out(
-        clean_line(text.heading) or " ",
-        page.sizes.text_px(7.0),
-        page.text.width(),
-        weight=STRONG,
-        right_to_left=rtl,
-        max_lines=2,
-    )
-    room = page.text
-    room.setTop(room.top() + heading.height + 3.0 * page.unit)
-    if foot is not None:
-        room.setBottom(page.caution_panel(foot).top() - 3.0 * page.unit)
-    pages = _paged(pieces, page, room)
+    page = Page(width, height, is_right_to_left(" ".join(p.text for p in pieces) or caution))
+    share = _CAUTION_SHARE if page.is_upright else 0.8
+    block = page.caution_block(caution, share * height) if caution else None
+    if block is not None and not block.is_whole:
+        long_caution = [Piece(caution, _LONG_CAUTION_UNITS, REGULAR, INK, 0.0)]
+        sheets = [
+            *_sheets(page, _heading(text), pieces, None),
+            *_sheets(page, text.caution_heading, long_caution, None),
+        ]
+    else:
+        sheets = _sheets(page, _heading(text), pieces, block)
+    numbers = [f"{i} / {len(sheets)}" for i in range(1, len(sheets) + 1)] if sheets[1:] else [""]
     return tuple(
-        _painted(page, heading, room, placed, foot, f"{number} / {len(pages)}")
-        for number, placed in enumerate(pages, start=1)
+        _painted(page, sheet, number) for sheet, number in zip(sheets, numbers, strict=True)
     )
 
 
-def _pieces(text: ClosingText) -> list[_Piece]:
-    pieces: list[_Piece] = []
+def _heading(text: ClosingText) -> str:
+    return text.heading if text.exercises else text.without_exercises
+
+
+def _pieces(text: ClosingText) -> list[Piece]:
+    pieces: list[Piece] = []
     for exercise in text.exercises:
         words, often = clean_paragraphs(exercise.text), clean_line(exercise.repetitions)
         if words or often:
-            pieces.append(_Piece(words or often, 4.4, REGULAR, INK, 3.4, starts=True))
+            pieces.append(
+                Piece(
+                    words or often,
+                    4.7,
+                    REGULAR,
+                    INK,
+                    3.6,
+                    is_first=True,
+                    keep_with_next=bool(words and often),
+                )
+            )
         if words and often:
-            pieces.append(_Piece(often, 4.0, STRONG, ACCENT, 0.4))
+            pieces.append(Piece(often, 4.3, STRONG, ACCENT, 0.5))
     if coach := clean_line(text.coach):
-        pieces.append(_Piece(coach, 4.0, REGULAR, QUIET_INK, 4.0))
+        pieces.append(Piece(coach, 4.3, REGULAR, QUIET_INK, 5.0))
     return pieces
 
 
-def _foot(page: Page, words: str) -> TextBlock | None:
-    if not words:
-        return None
-    block = lay_out(
-        words,
-        page.sizes.text_px(CAUTION_UNITS),
-        page.caution_width,
+def _sheets(
+    page: Page, heading: str, pieces: Sequence[Piece], caution: TextBlock | None
+) -> list[_Sheet]:
+    """One card if a slightly smaller text allows it, else as many as it takes at full size."""
+    room = page.text(caution)
+    head = lay_out(
+        clean_line(heading) or " ",
+        page.text_px(_HEADING_UNITS),
+        room.width(),
+        weight=STRONG,
         right_to_left=page.right_to_left,
-    )
-    return block if block.height <= _CAUTION_SHARE * page.sizes.picture_height else None
-
-
-def _paged(pieces: list[_Piece], page: Page, room: QRectF) -> list[list[_Placed]]:
-    """One page if a slightly smaller text allows it, else as many as it takes at full size."""
+        max_lines=2,
+    ).balanced()
+    room.setTop(room.top() + head.height + 2.4 * page.unit)
+    placed = flow(pieces, page, room, 1.0)
     for scale in _SCALES:
-        pages = _flowed(pieces, page, room, scale)
-        if len(pages) == 1:
-            return pages
-    return _flowed(pieces, page, room, 1.0)
+        smaller = flow(pieces, page, room, scale)
+        if len(smaller) == 1:
+            placed = smaller
+            break
+    return [_Sheet(head, room, on_this, caution) for on_this in placed]
 
 
-def _flowed(pieces: list[_Piece], page: Page, room: QRectF, scale: float) -> list[list[_Placed]]:
-    pages: list[list[_Placed]] = [[]]
-    y = room.top()
-    waiting = list(reversed(pieces))
-    while waiting:
-        piece = waiting.pop()
-        block = _laid_out(piece, page, scale, room.width())
-        top = y + (piece.space_before * page.unit if pages[-1] else 0.0)
-        if top + block.height <= room.bottom():
-            pages[-1].append((piece, block, top))
-            y = top + block.height
-        elif pages[-1] and block.height <= room.height():
-            waiting.append(piece)
-            pages.append([])
-            y = room.top()
-        else:
-            advance = block.height / block.line_count
-            lines = (
-                max(1, int((room.bottom() - top) / advance))
-                if not pages[-1]
-                else int((room.bottom() - top) / advance)
-            )
-            if lines < 1:
-                waiting.append(piece)
-            else:
-                head, rest = split_utf16(piece.text, block.layout.lineAt(lines).textStart())
-                first = replace(piece, text=head.rstrip())
-                pages[-1].append((first, _laid_out(first, page, scale, room.width()), top))
-                waiting.append(replace(piece, text=rest, starts=False))
-            pages.append([])
-            y = room.top()
-    return pages
-
-
-def _laid_out(piece: _Piece, page: Page, scale: float, width: float) -> TextBlock:
-    return lay_out(
-        piece.text,
-        page.sizes.text_px(scale * piece.units),
-        width,
-        weight=piece.weight,
-        right_to_left=page.right_to_left,
-    )
-
-
-def _painted(
-    page: Page,
-    heading: TextBlock,
-    room: QRectF,
-    placed: list[_Placed],
-    foot: TextBlock | None,
-    number: str,
-) -> QImage:
-    image = page.blank()
+def _painted(page: Page, sheet: _Sheet, number: str) -> QImage:
+    image = blank(page)
     painter = painter_on(image)
-    bottom = max([room.top(), *(top + block.height for _, block, top in placed)])
-    page.paint_ground(painter, bottom)
-    heading.paint(painter, page.text.left(), page.text.top(), QColor(INK))
-    for piece, block, top in placed:
-        if piece.starts:
-            _paint_bullet(painter, page, block, top)
-        block.paint(painter, room.left(), top, QColor(piece.colour))
-    if foot is not None:
-        page.paint_caution(painter, foot)
-    if not number.endswith("/ 1"):
-        mark = lay_out(number, page.sizes.text_px(3.2), page.text.width())
-        x = page.sizes.picture_width - page.margin_x - mark.ink_width
-        if page.right_to_left:
-            x = page.margin_x
-        mark.paint(painter, x, 0.35 * page.margin_y, QColor(QUIET_INK))
+    bottom = max([sheet.room.top(), *(one.bottom for one in sheet.placed)])
+    paint_ground(painter, page, bottom)
+    sheet.heading.paint(painter, sheet.room.left(), page.inside.top(), QColor(INK))
+    for one in sheet.placed:
+        if one.piece.is_first:
+            _paint_bullet(painter, page, one)
+        one.block.paint(painter, sheet.room.left(), one.top, QColor(one.piece.colour))
+    if sheet.caution is not None:
+        paint_caution(painter, page, sheet.caution)
+    _paint_number(painter, page, number)
     painter.end()
     return image
 
 
-def _paint_bullet(painter: QPainter, page: Page, block: TextBlock, top: float) -> None:
-    side = 1.05 * block.px
-    line = block.height / block.line_count
-    x = page.margin_x + 1.2 * page.unit
-    if page.right_to_left:
-        x = page.sizes.picture_width - x
-    paint_kind(painter, "exercise", QRectF(x - side / 2.0, top + (line - side) / 2.0, side, side))
+def _paint_bullet(painter: QPainter, page: Page, placed: Placed) -> None:
+    side = 1.05 * placed.block.px
+    line = placed.block.height / placed.block.line_count
+    middle = placed.top + line / 2.0
+    paint_kind(
+        painter, "exercise", QRectF(page.plumb_x - side / 2.0, middle - side / 2.0, side, side)
+    )
+
+
+def _paint_number(painter: QPainter, page: Page, number: str) -> None:
+    if not number:
+        return
+    block = lay_out(number, page.text_px(3.4), page.width)
+    inside = page.inside
+    x = inside.left() if page.right_to_left else inside.right() - block.ink_width
+    y = (inside.top() - block.height) / 2.0 + 0.8 * page.unit
+    block.paint(painter, x, y, QColor(QUIET_INK))

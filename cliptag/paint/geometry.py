@@ -1,4 +1,4 @@
-"""Points, directions and paths on the picture: x right, y down, degrees clockwise from the right."""
+"""Points, directions and paths: x right, y down; degrees clockwise from the right."""
 
 from __future__ import annotations
 

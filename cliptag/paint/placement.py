@@ -23,7 +23,7 @@ _CLEARANCE: Final = 0.5
 # In steps of effort: a label goes that far out of its way rather than cover one.
 _NEXT_ANCHOR: Final = 0.8
 _COVERED_POINT: Final = 1.5
-_COVERED_RECT: Final = 4.0
+_COVERED_RECT: Final = 12.0
 _MOST_POINTS: Final = 600
 
 
@@ -47,13 +47,10 @@ def place_label(
     high = np.array([room.right(), room.bottom()]) - half
     inside = np.clip(centres, low, np.maximum(low, high))
     cost = effort + np.hypot(*(inside - centres).T) / step
-    if len(taken):
-        reach = half + 0.8 * _CLEARANCE * step
-        covered = (np.abs(taken[None, :, :] - inside[:, None, :]) < reach).all(axis=2)
-        cost += _COVERED_POINT * covered.sum(axis=1)
+    cost += _COVERED_POINT * _points_covered(inside, half + 0.8 * _CLEARANCE * step, taken)
     for rect in keep_clear:
         share = _covered_share(inside, half, rect)
-        cost += np.where(share > 0.0, _COVERED_RECT * (1.0 + 8.0 * share), 0.0)
+        cost += np.where(share > 0.0, _COVERED_RECT * (1.0 + 4.0 * share), 0.0)
     x, y = inside[int(np.argmin(cost))] - half
     return QRectF(float(x), float(y), size.width(), size.height())
 
@@ -71,6 +68,16 @@ def _candidates(half: Points, anchors: Sequence[Anchor], step: float) -> tuple[P
         centres.append(np.array([anchor.at.x(), anchor.at.y()]) + direction * away[:, None])
         efforts.append(np.abs(turns) / 60.0 + reaches + _NEXT_ANCHOR * rank)
     return np.concatenate(centres), np.concatenate(efforts)
+
+
+def _points_covered(centres: Points, reach: Points, taken: Points) -> NDArray[np.float64]:
+    """For each place, how many of the points lie within ``reach`` of it in x and in y."""
+    near = (taken > centres.min(axis=0) - reach) & (taken < centres.max(axis=0) + reach)
+    points = taken[near.all(axis=1)]
+    covered = np.abs(points[:, 0] - centres[:, :1]) < reach[0]
+    covered &= np.abs(points[:, 1] - centres[:, 1:]) < reach[1]
+    counts: NDArray[np.float64] = covered.sum(axis=1).astype(np.float64)
+    return counts
 
 
 def _covered_share(centres: Points, half: Points, rect: QRectF) -> NDArray[np.float64]:

@@ -31,8 +31,8 @@ def ensure_painter_ready() -> None:
             return
         if QGuiApplication.instance() is None:
             _application = _windowless_application()
-        # Qt warns of every font that it passes over on its way to the one with the script.
-        QLoggingCategory.setFilterRules("qt.text.font.db.warning=false")
+        # Qt prints a line for every font that it passes over on its way to the one with the script.
+        QLoggingCategory.setFilterRules("qt.text.font.db.info=false")
         load_fonts()
         _is_ready = True
 

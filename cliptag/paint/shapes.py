@@ -27,7 +27,7 @@ _POLYGONS: Final[dict[ShapeName, tuple[int, float, float]]] = {
     "square": (4, 45.0, 1.25),
     "triangle": (3, 0.0, 1.42),
     "diamond": (4, 0.0, 1.3),
-    "octagon": (8, 22.5, 1.06),
+    "octagon": (8, 22.5, 1.16),
 }
 
 
@@ -52,7 +52,17 @@ def shape_path(shape: ShapeName, box: QRectF) -> QPainterPath:
         )
     path.addPolygon(QPolygonF(points))
     path.closeSubpath()
+    if shape == "octagon":
+        _cut_exclamation_mark(path, centre, radius)
     return path
+
+
+def _cut_exclamation_mark(path: QPainterPath, centre: QPointF, radius: float) -> None:
+    """Without it an octagon a few pixels high could be taken for the circle."""
+    half, long = 0.15 * radius, 0.62 * radius
+    bar = QRectF(centre.x() - half, centre.y() - long, 2.0 * half, 1.2 * long)
+    path.addRoundedRect(bar, half, half)
+    path.addEllipse(QPointF(centre.x(), centre.y() + 0.5 * radius), 1.15 * half, 1.15 * half)
 
 
 def paint_kind(painter: QPainter, kind: Kind, box: QRectF, edge: QColor | None = None) -> None:

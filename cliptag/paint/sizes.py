@@ -71,11 +71,11 @@ class Sizes:
 
     @property
     def plate_pad_x(self) -> float:
-        return 0.5 * self.caption_px
+        return 0.6 * self.caption_px
 
     @property
     def plate_pad_y(self) -> float:
-        return 0.3 * self.caption_px
+        return 0.34 * self.caption_px
 
     @property
     def caption_text_width(self) -> float:

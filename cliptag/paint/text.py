@@ -56,20 +56,66 @@ def is_right_to_left(text: str) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
+class _Look:
+    """Everything but the width that a layout follows from."""
+
+    px: int
+    weight: int
+    align: Align
+    right_to_left: bool
+
+
+@dataclass(frozen=True, slots=True)
 class TextBlock:
     """Lines of text in a box of ``width`` x ``height`` pixels, ready to paint.
 
-    ``ink_width`` is the width of its widest line. ``is_whole`` is False when the text was cut
-    short with an ellipsis.
+    No line is wider than ``line_width``, which is ``width`` unless the lines were balanced.
+    ``starts`` tells where in the text each line starts, in UTF-16 units. ``is_whole`` is False
+    when the text was cut short with an ellipsis.
     """
 
+    text: str
+    look: _Look
     layout: QTextLayout
     width: float
+    line_width: float
     height: float
-    ink_width: float
-    line_count: int
-    px: int
+    starts: tuple[int, ...]
     is_whole: bool
+
+    @property
+    def px(self) -> int:
+        return self.look.px
+
+    @property
+    def line_count(self) -> int:
+        return len(self.starts)
+
+    @property
+    def ink_width(self) -> float:
+        """The width of the widest line."""
+        return max(
+            (self.layout.lineAt(i).naturalTextWidth() for i in range(self.line_count)), default=0.0
+        )
+
+    @property
+    def breaks_a_word(self) -> bool:
+        """Whether a word was too long for a line and goes on on the next."""
+        longest = max(self.text.replace(_LINE_SEPARATOR, " ").split(), key=len, default="")
+        return metrics(self.look.px, self.look.weight).horizontalAdvance(longest) > self.line_width
+
+    def balanced(self) -> TextBlock:
+        """The same lines, as equal in width as they can be without becoming more."""
+        low, high = self.width / 2.0, self.width
+        best = self
+        while self.line_count > 1 and high - low > 0.02 * self.width:
+            middle = (low + high) / 2.0
+            tried = _wrapped(self.text, self.look, self.width, self.is_whole, middle)
+            if tried.line_count > self.line_count or tried.breaks_a_word:
+                low = middle
+            else:
+                high, best = middle, tried
+        return best
 
     def paint(self, painter: QPainter, x: float, y: float, colour: QColor) -> None:
         """Paint with the box's top left corner at (x, y)."""
@@ -92,17 +138,15 @@ def lay_out(
     ``right_to_left`` None: as the text itself begins.
     """
     rtl = is_right_to_left(text) if right_to_left is None else right_to_left
-    layout, height, starts = _wrapped(text, px, width, weight, align, rtl)
-    is_whole = max_lines is None or len(starts) <= max_lines
-    if not is_whole and max_lines is not None:
-        head, rest = split_utf16(text, starts[max_lines - 1])
-        rest = metrics(px, weight).elidedText(
-            rest.replace(_LINE_SEPARATOR, " ") + "…", Qt.TextElideMode.ElideRight, width
-        )
-        layout, height, starts = _wrapped(head + rest, px, width, weight, align, rtl)
-    lines = [layout.lineAt(i) for i in range(layout.lineCount())]
-    ink_width = max((line.naturalTextWidth() for line in lines), default=0.0)
-    return TextBlock(layout, width, height, ink_width, len(lines), px, is_whole)
+    look = _Look(px, weight, align, rtl)
+    block = _wrapped(text, look, width, is_whole=True)
+    if max_lines is None or block.line_count <= max_lines:
+        return block
+    head, rest = split_utf16(text, block.starts[max_lines - 1])
+    rest = metrics(px, weight).elidedText(
+        rest.replace(_LINE_SEPARATOR, " ") + "…", Qt.TextElideMode.ElideRight, width
+    )
+    return _wrapped(head + rest, look, width, is_whole=False)
 
 
 def fit(
@@ -110,22 +154,25 @@ def fit(
     px: int,
     least_px: int,
     width: float,
-    height: float,
     *,
+    most_height: float = math.inf,
+    most_lines: int | None = None,
     weight: int = REGULAR,
     align: Align = "leading",
     right_to_left: bool | None = None,
 ) -> TextBlock:
-    """The largest text between two sizes that fits a box; the smallest is cut short to fit."""
+    """The largest text between two sizes that fits; at the smallest one it is cut short to fit."""
     size = px
     while True:
         block = lay_out(text, size, width, weight=weight, align=align, right_to_left=right_to_left)
-        if block.height <= height or size <= least_px:
+        lines = most_lines or block.line_count
+        if block.height > most_height:
+            lines = min(lines, max(1, math.floor(most_height * block.line_count / block.height)))
+        if block.line_count <= lines:
+            return block
+        if size <= least_px:
             break
         size = max(least_px, min(size - 1, math.floor(size * _SHRINK_STEP)))
-    if block.height <= height:
-        return block
-    lines = max(1, math.floor(height / (block.height / block.line_count)))
     return lay_out(
         text, size, width, weight=weight, align=align, right_to_left=right_to_left, max_lines=lines
     )
@@ -138,29 +185,32 @@ def split_utf16(text: str, units: int) -> tuple[str, str]:
 
 
 def _wrapped(
-    text: str, px: int, width: float, weight: int, align: Align, rtl: bool
-) -> tuple[QTextLayout, float, list[int]]:
-    leading = Qt.AlignmentFlag.AlignRight if rtl else Qt.AlignmentFlag.AlignLeft
+    text: str, look: _Look, width: float, is_whole: bool, line_width: float | None = None
+) -> TextBlock:
+    line_width = width if line_width is None else line_width
+    spare = width - line_width
+    left = spare / 2.0 if look.align == "centre" else spare if look.right_to_left else 0.0
+    leading = Qt.AlignmentFlag.AlignRight if look.right_to_left else Qt.AlignmentFlag.AlignLeft
     option = QTextOption(
         Qt.AlignmentFlag.AlignHCenter
-        if align == "centre"
+        if look.align == "centre"
         else leading | Qt.AlignmentFlag.AlignAbsolute
     )
     option.setTextDirection(
-        Qt.LayoutDirection.RightToLeft if rtl else Qt.LayoutDirection.LeftToRight
+        Qt.LayoutDirection.RightToLeft if look.right_to_left else Qt.LayoutDirection.LeftToRight
     )
     option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
-    layout = QTextLayout(text, font(px, weight))
+    layout = QTextLayout(text, font(look.px, look.weight))
     layout.setTextOption(option)
     layout.beginLayout()
     y = 0.0
     starts: list[int] = []
     while (line := layout.createLine()).isValid():
-        line.setLineWidth(width)
+        line.setLineWidth(line_width)
         # Some scripts' fonts claim more height than a line of captions can spare.
-        advance = min(max(line.height(), _LEAST_LEADING * px), _MOST_LEADING * px)
-        line.setPosition(QPointF(0.0, y + (advance - line.height()) / 2.0))
+        advance = min(max(line.height(), _LEAST_LEADING * look.px), _MOST_LEADING * look.px)
+        line.setPosition(QPointF(left, y + (advance - line.height()) / 2.0))
         starts.append(line.textStart())
         y += advance
     layout.endLayout()
-    return layout, y, starts
+    return TextBlock(text, look, layout, width, line_width, y, tuple(starts), is_whole)

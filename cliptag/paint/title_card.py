@@ -10,26 +10,27 @@ from PyQt6.QtGui import QColor, QImage
 
 from cliptag.paint.card_page import (
     ACCENT,
-    CAUTION_UNITS,
     INK,
-    LEAST_CAUTION_UNITS,
     QUIET_INK,
     Page,
+    blank,
+    paint_caution,
+    paint_ground,
     painter_on,
 )
-from cliptag.paint.sizes import Sizes
 from cliptag.paint.text import (
     TextBlock,
     clean_line,
     clean_paragraphs,
-    fit,
     is_right_to_left,
     lay_out,
 )
 from cliptag.paint.typefaces import REGULAR, STRONG
 
-_SCALES: Final = (1.0, 0.93, 0.86, 0.8, 0.74, 0.68, 0.62)
-_CAUTION_SHARE: Final = 0.4
+_SCALES: Final = (1.0, 0.94, 0.88, 0.82, 0.76)
+_CAUTION_SHARE: Final = 0.36
+_ABOVE: Final = 0.45
+"""The share of the free height that stays above the text."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,38 +59,47 @@ class _Row:
 
 
 def title_card(size: QSize | tuple[int, int], text: TitleText) -> QImage:
-    """A picture of width x height pixels; text that is too long shrinks, wraps, is cut short."""
+    """A card of width x height pixels.
+
+    Text that is too long shrinks, then wraps, and is cut short with an ellipsis at the last; the
+    closing cards carry the whole caution.
+    """
     width, height = (size.width(), size.height()) if isinstance(size, QSize) else size
     rows = _rows(text)
-    page = Page(Sizes(width, height), is_right_to_left(" ".join(row.text for row in rows)))
-    caution = _caution(page, text.caution)
-    room = page.text
-    if caution is not None:
-        room.setBottom(page.caution_panel(caution).top() - 4.0 * page.unit)
+    caution = clean_paragraphs(text.caution)
+    page = Page(width, height, is_right_to_left(_own_words(text) or caution))
+    share = _CAUTION_SHARE if page.is_upright else 0.8
+    block = page.caution_block(caution, share * height) if caution else None
+    room = page.text(block)
     scale, blocks = _fitted(rows, page, room.width(), room.height())
-    image = page.blank()
-    painter = painter_on(image)
     total = _height(rows, blocks, scale * page.unit)
-    y = room.top() + 0.42 * max(0.0, room.height() - total)
-    page.paint_ground(painter, y + total)
-    for row, block in zip(rows, blocks, strict=True):
+    y = room.top() + _ABOVE * max(0.0, room.height() - total)
+    image = blank(page)
+    painter = painter_on(image)
+    paint_ground(painter, page, y + total)
+    for row, laid_out in zip(rows, blocks, strict=True):
         y += row.space_before * scale * page.unit
-        block.paint(painter, room.left(), y, QColor(row.colour))
-        y += block.height
-    if caution is not None:
-        page.paint_caution(painter, caution)
+        laid_out.paint(painter, room.left(), y, QColor(row.colour))
+        y += laid_out.height
+    if block is not None:
+        paint_caution(painter, page, block)
     painter.end()
     return image
+
+
+def _own_words(text: TitleText) -> str:
+    """The words that the coach wrote, not those that cliptag brings along."""
+    return " ".join(filter(None, (text.client, text.coach, text.movement)))
 
 
 def _rows(text: TitleText) -> list[_Row]:
     when = " · ".join(filter(None, (clean_line(text.date), clean_line(text.week))))
     rows = [
-        _Row(clean_line(text.heading), 3.6, STRONG, ACCENT, 0.0),
-        _Row(clean_line(text.client), 11.0, STRONG, INK, 1.0),
-        _Row(clean_line(text.movement), 5.6, REGULAR, INK, 0.5),
-        _Row(when, 4.0, REGULAR, QUIET_INK, 3.5),
-        _Row(clean_line(text.coach), 4.0, REGULAR, QUIET_INK, 0.3),
+        _Row(clean_line(text.heading), 3.9, STRONG, ACCENT, 0.0),
+        _Row(clean_line(text.client), 13.0, STRONG, INK, 1.2),
+        _Row(clean_line(text.movement), 6.2, REGULAR, INK, 0.6),
+        _Row(when, 4.3, REGULAR, QUIET_INK, 5.0),
+        _Row(clean_line(text.coach), 4.3, REGULAR, QUIET_INK, 0.4),
     ]
     return [row for row in rows if row.text]
 
@@ -97,20 +107,18 @@ def _rows(text: TitleText) -> list[_Row]:
 def _fitted(
     rows: list[_Row], page: Page, width: float, height: float
 ) -> tuple[float, list[TextBlock]]:
-    """The rows at the largest scale that fits; at the smallest, each cut to its fair share."""
+    """The rows at the largest scale at which they fit; at the smallest one cut to fit."""
     for scale in _SCALES:
         blocks = [_laid_out(row, page, scale, width) for row in rows]
-        if _height(rows, blocks, scale * page.unit) <= height:
-            return scale, blocks
-    spare = height - sum(row.space_before for row in rows) * scale * page.unit
-    lines = 1
-    best = [_laid_out(row, page, scale, width, lines) for row in rows]
-    while True:
-        lines += 1
+        fits = _height(rows, blocks, scale * page.unit) <= height
+        if fits and not any(block.breaks_a_word for block in blocks):
+            break
+    # What is too long even so loses its last lines.
+    lines = max((block.line_count for block in blocks), default=0)
+    while lines > 1 and _height(rows, blocks, scale * page.unit) > height:
+        lines -= 1
         blocks = [_laid_out(row, page, scale, width, lines) for row in rows]
-        if sum(block.height for block in blocks) > spare:
-            return scale, best
-        best = blocks
+    return scale, [block.balanced() for block in blocks]
 
 
 def _laid_out(
@@ -118,7 +126,7 @@ def _laid_out(
 ) -> TextBlock:
     return lay_out(
         row.text,
-        page.sizes.text_px(scale * row.units),
+        page.text_px(scale * row.units),
         width,
         weight=row.weight,
         right_to_left=page.right_to_left,
@@ -129,17 +137,3 @@ def _laid_out(
 def _height(rows: list[_Row], blocks: list[TextBlock], unit: float) -> float:
     spaces = sum(row.space_before for row in rows) * unit
     return spaces + sum(block.height for block in blocks)
-
-
-def _caution(page: Page, caution: str) -> TextBlock | None:
-    words = clean_paragraphs(caution)
-    if not words:
-        return None
-    return fit(
-        words,
-        page.sizes.text_px(CAUTION_UNITS),
-        page.sizes.text_px(LEAST_CAUTION_UNITS),
-        page.caution_width,
-        _CAUTION_SHARE * page.sizes.picture_height,
-        right_to_left=page.right_to_left,
-    )
