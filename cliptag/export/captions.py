@@ -1,0 +1,156 @@
+"""The captions of a review: which words are on, when, and at which end of the picture."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import accumulate, pairwise
+from typing import Final
+
+from cliptag.errors import ExportError
+from cliptag.export.cues import Cue, Place
+from cliptag.export.splitting import CaptionRules, Fits, Page, split_text
+from cliptag.export.timeline import IMPRESSION_ID, Timeline, Window
+from cliptag.review import Kind, Mark, Note, Region, Review, Ring, points_of
+
+__all__ = [
+    "CaptionRules",
+    "Fits",
+    "Page",
+    "caption_place",
+    "make_cues",
+    "reading_times",
+    "split_text",
+]
+
+_BAND: Final = 0.28
+"""The share of the picture's height, at its top and its bottom, that a caption may cover."""
+
+_LOW_REGIONS: Final[frozenset[Region]] = frozenset(
+    ("feet", "ankles", "knees", "seat", "load", "floor", "footwear")
+)
+"""What lies in the lower part of a picture that shows the whole client."""
+
+_MS: Final = 1000
+
+
+def reading_times(review: Review, fits: Fits, rules: CaptionRules | None = None) -> dict[str, int]:
+    """How long each note's captions need, by note id, and ``IMPRESSION_ID`` for the impression.
+
+    Notes without text are left out. A timeline built from these times has room for every page of
+    ``make_cues``: one millisecond more than the pages need, for the cues start on whole ones.
+    """
+    rules = rules or CaptionRules()
+    times = {}
+    for passage in _passages(review):
+        pages = split_text(passage.text, fits, rules)
+        if pages:
+            times[passage.note_id] = sum(page.reading_us for page in pages) + _MS
+    return times
+
+
+def make_cues(
+    review: Review, timeline: Timeline, fits: Fits, rules: CaptionRules | None = None
+) -> tuple[Cue, ...]:
+    """Every caption of the exported video, in order.
+
+    The cues of a note fill its window, each for a time in proportion to its reading need, never
+    less than that and never more than ``rules.max_cue_us`` unless reading needs it. Cues never
+    overlap. They start and end on whole milliseconds, as WebVTT writes them; so a cue may start
+    less than one millisecond before its window, never on an earlier picture.
+
+    Raises ExportError when a window is too short to be read: the timeline was laid out for other
+    captions.
+    """
+    rules = rules or CaptionRules()
+    passages = {passage.note_id: passage for passage in _passages(review)}
+    cues: list[Cue] = []
+    for window in timeline.windows:
+        passage = passages.get(window.note_id)
+        if passage is not None:
+            pages = split_text(passage.text, fits, rules)
+            cues.extend(_cues_of(passage, pages, window, rules))
+    return tuple(cues)
+
+
+def caption_place(note: Note, picture_height: float) -> Place:
+    """The end of the picture where a caption covers less of what the note speaks of.
+
+    With marks: the end whose band, 28 % of the height, holds less of them; without: by the region.
+    Where neither end is better, the bottom.
+    """
+    if not note.marks:
+        return "top" if note.region in _LOW_REGIONS else "bottom"
+    at_top = sum(_share(mark, 0.0, _BAND * picture_height) for mark in note.marks)
+    at_bottom = sum(
+        _share(mark, (1 - _BAND) * picture_height, picture_height) for mark in note.marks
+    )
+    return "top" if at_top < at_bottom else "bottom"
+
+
+@dataclass(frozen=True, slots=True)
+class _Passage:
+    """A text to be read in one window."""
+
+    note_id: str
+    text: str
+    region: Region
+    kind: Kind | None
+    place: Place
+
+
+def _passages(review: Review) -> Iterator[_Passage]:
+    yield _Passage(IMPRESSION_ID, review.impression, "whole", None, "bottom")
+    for note in review.notes:
+        place = caption_place(note, review.clip.height)
+        yield _Passage(note.id, note.text, note.region, note.kind, place)
+
+
+def _cues_of(
+    passage: _Passage, pages: Sequence[Page], window: Window, rules: CaptionRules
+) -> Iterator[Cue]:
+    start_ms = window.start_us // _MS
+    room_ms = window.end_us // _MS - start_ms
+    lengths_ms = _lengths_ms([page.reading_us // _MS for page in pages], room_ms, rules)
+    for number, (page, length_ms) in enumerate(zip(pages, lengths_ms, strict=True)):
+        yield Cue(
+            start_us=start_ms * _MS,
+            end_us=(start_ms + length_ms) * _MS,
+            lines=page.lines,
+            note_id=passage.note_id,
+            region=passage.region,
+            kind=passage.kind,
+            place=passage.place,
+            is_first=number == 0,
+        )
+        start_ms += length_ms
+
+
+def _lengths_ms(needs_ms: Sequence[int], room_ms: int, rules: CaptionRules) -> list[int]:
+    """Share the room out in proportion to the needs, none under its need nor over the longest."""
+    spare_ms = room_ms - sum(needs_ms)
+    if spare_ms < 0:
+        raise ExportError(
+            "The captions don't fit the video's timeline: lay it out with the reading times of "
+            "the same review, text size and caption rules."
+        )
+    lengths_ms = list(needs_ms)
+    longest_ms = rules.max_cue_us // _MS
+    growing = [place for place, need_ms in enumerate(needs_ms) if need_ms < longest_ms]
+    while spare_ms > 0 and growing:
+        # Sums are rounded rather than the parts, so that the parts add up to the whole.
+        sums = list(accumulate((needs_ms[place] for place in growing), initial=0))
+        shares = [spare_ms * part // sums[-1] for part in sums]
+        for place, (before, after) in zip(growing, pairwise(shares), strict=True):
+            lengths_ms[place] = min(lengths_ms[place] + after - before, longest_ms)
+        spare_ms = room_ms - sum(lengths_ms)
+        growing = [place for place in growing if lengths_ms[place] < longest_ms]
+    return lengths_ms
+
+
+def _share(mark: Mark, top: float, bottom: float) -> float:
+    """How much of a mark lies between two heights, from 0 to 1."""
+    heights = [point.y for point in points_of(mark)]
+    if isinstance(mark, Ring):
+        heights += [mark.centre.y - mark.radius_y, mark.centre.y + mark.radius_y]
+    return sum(top <= height <= bottom for height in heights) / len(heights)
