@@ -12,10 +12,11 @@ from typing import Self
 import numpy as np
 from numpy.typing import NDArray
 
+from cliptag.clip.convert import Size
 from cliptag.clip.digest import digest_of
 from cliptag.clip.frame import Frame
 from cliptag.clip.info import ClipInfo
-from cliptag.clip.picture import PlanarFrame, Size
+from cliptag.clip.picture import PlanarFrame
 from cliptag.clip.sound import SoundReader
 from cliptag.errors import ClipError
 

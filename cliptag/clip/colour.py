@@ -62,6 +62,8 @@ _SWSCALE_MATRICES: Final = {
     "bt2020": Colorspace.BT2020,
 }
 _FULL_RANGE: Final = 2
+WIDE_PRIMARIES: Final = ("bt2020", "display-p3")
+"""Primaries whose colours look pale when they are taken for BT.709's."""
 _HD_LINES: Final = 720
 
 
@@ -80,6 +82,12 @@ class Colour:
         if self.transfer == "hlg":
             return "hlg"
         return "pq" if self.transfer == "pq" else None
+
+    @property
+    def is_plain(self) -> bool:
+        """Whether an export may take the numbers as they are: limited-range BT.709."""
+        is_wide = self.hdr is not None or self.primaries in WIDE_PRIMARIES
+        return self.matrix == "bt709" and not self.is_full_range and not is_wide
 
     @property
     def range_name(self) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Generator, Iterator
 from fractions import Fraction
-from itertools import chain
+from itertools import chain, islice
 from pathlib import Path
 from typing import Final
 
@@ -24,6 +24,8 @@ from cliptag.errors import ClipError
 _LONGEST_DELAY: Final = 64
 # So many packets are decoded on rather than jumped over to a nearer keyframe.
 _WORTH_A_SEEK: Final = 6
+# After a seek so many packets may be halves of a picture before the first whole one.
+_MOST_FRAGMENTS: Final = 8
 
 
 class Decoder:
@@ -143,34 +145,42 @@ class Decoder:
         except av.error.FFmpegError:
             return False
         packets = video_packets(self._container, self._stream)
-        packet = next(packets, None)
-        landed = None if packet is None else self._find(packet)
-        if packet is None or landed is None or landed > start:
-            return False
-        for number in range(landed, start):
-            packet = next(packets, None)
-            if packet is None or not self._is(packet, number + 1):
+        for packet in islice(packets, _MOST_FRAGMENTS):
+            landed = self._find(packet)
+            if landed is not None:
+                return landed <= start and self._skip_to(start, landed, packet, packets)
+        return False
+
+    def _skip_to(
+        self, start: int, number: int, packet: VideoPacket, packets: Iterator[VideoPacket]
+    ) -> bool:
+        while number < start:
+            following = next(packets, None)
+            if following is None or not self._is(following, number + 1):
                 return False
+            packet, number = following, number + 1
         self._begin_at(start, chain([packet], packets))
         return True
 
     def _find(self, packet: VideoPacket) -> int | None:
-        """Which packet this is, told by its place in the file or else by its time."""
+        """Which packet this is; None if it is a fragment or the file tells too little."""
         column, value = self._index.packet_pos, packet.pos
         if value is None or value < 0:
             column, value = self._index.packet_pts, packet.pts
         if value is None:
             return None
-        for number in np.flatnonzero(column == value):
-            if packet.pts is None or packet.pts == self._index.packet_pts[number]:
-                return int(number)
-        return None
+        numbers = (int(number) for number in np.flatnonzero(column == value))
+        return next((number for number in numbers if self._is(packet, number)), None)
 
     def _is(self, packet: VideoPacket, number: int) -> bool:
-        pos, pts = int(self._index.packet_pos[number]), int(self._index.packet_pts[number])
-        if pos != NO_TIME and packet.pos is not None and packet.pos >= 0:
-            return packet.pos == pos
-        return pts in (NO_TIME, packet.pts)
+        """Whether a packet just read is the one of this number, as far as the file tells."""
+        index = self._index
+        pos = NO_TIME if packet.pos is None or packet.pos < 0 else packet.pos
+        return (
+            packet.size == index.packet_size[number]
+            and (NO_TIME in (pos, index.packet_pos[number]) or pos == index.packet_pos[number])
+            and (packet.pts is None or index.packet_pts[number] in (NO_TIME, packet.pts))
+        )
 
 
 def _ever_further(starts: NDArray[np.int64]) -> Iterator[int]:

@@ -32,6 +32,7 @@ class FrameIndex:
     packet_pts: NDArray[np.int64]
     packet_dts: NDArray[np.int64]
     packet_pos: NDArray[np.int64]
+    packet_size: NDArray[np.int64]
     packet_is_key: NDArray[np.bool_]
     """(P,) where decoding may start."""
 

@@ -9,14 +9,13 @@ from typing import Final, TypeAlias
 import cv2
 import numpy as np
 from av.video.frame import VideoFrame
-from av.video.reformatter import ColorRange, Colorspace, Interpolation, VideoReformatter
 from numpy.typing import NDArray
 
 from cliptag.clip.colour import Colour
+from cliptag.clip.convert import ColourConverter, Format, Size
 from cliptag.clip.geometry import Geometry
 
 Plane: TypeAlias = NDArray[np.uint8]
-Size: TypeAlias = tuple[int, int]
 
 _PLANAR_420: Final = ("yuv420p", "yuvj420p")
 
@@ -43,7 +42,7 @@ class Converter:
         self._geometry = geometry
         self._colour = colour
         self._lock = threading.Lock()  # FFmpeg's scaler marks the frame while it reads it
-        self._reformatter = VideoReformatter()
+        self._colours = ColourConverter(colour)
 
     def rgb(self, frame: VideoFrame) -> Plane:
         """(H, W, 3) as displayed, sRGB-like BT.709, contiguous and read-only."""
@@ -66,23 +65,10 @@ class Converter:
     def _rgb(self, frame: VideoFrame) -> Plane:
         orientation = self._geometry.orientation
         if self._turns_as_planes(frame):
-            frame = _from_planes([orientation.apply(plane) for plane in planes_of(frame)])
-            width, height = frame.width, frame.height
-            turned = True
-        else:
-            width, height = self._geometry.square_size
-            turned = orientation.is_upright
-        converted = self._reformatter.reformat(
-            frame,
-            width=width,
-            height=height,
-            format="rgb24",
-            src_colorspace=self._colour.swscale_matrix,
-            src_color_range=self._colour.swscale_range,
-            interpolation=_interpolation(frame, width, height),
-        )
-        picture = _rows(converted, 0, 3 * width, height).reshape(height, width, 3)
-        return picture if turned else orientation.apply(picture)
+            turned = _from_planes([orientation.apply(plane) for plane in planes_of(frame)])
+            return _rgb_of(self._colours.convert(turned, (turned.width, turned.height), "rgb24"))
+        square = self._colours.convert(frame, self._geometry.square_size, "rgb24")
+        return orientation.apply(_rgb_of(square))
 
     def _turns_as_planes(self, frame: VideoFrame) -> bool:
         # Turning 1.5 bytes a pixel before the conversion is several times faster than turning
@@ -98,18 +84,10 @@ class Converter:
         orientation = self._geometry.orientation
         width, height = self._geometry.unturned(*size)
         is_odd = bool(width % 2 or height % 2)
-        if not self._is_ready(frame, width, height):
-            frame = self._reformatter.reformat(
-                frame,
-                width=width,
-                height=height,
-                format="yuv444p" if is_odd and not orientation.is_upright else "yuv420p",
-                src_colorspace=self._colour.swscale_matrix,
-                dst_colorspace=Colorspace.ITU709,
-                src_color_range=self._colour.swscale_range,
-                dst_color_range=ColorRange.MPEG,
-                interpolation=_interpolation(frame, width, height) | Interpolation.ACCURATE_RND,
-            )
+        if not self._is_ready(frame, (width, height)):
+            is_regrouped = is_odd and not orientation.is_upright
+            wanted: Format = "yuv444p" if is_regrouped else "yuv420p"
+            frame = self._colours.convert(frame, (width, height), wanted)
         y, u, v = (orientation.apply(plane) for plane in planes_of(frame))
         if is_odd:
             y = _pad_to_even(y)
@@ -117,14 +95,13 @@ class Converter:
                 u, v = _halve(_pad_to_even(u)), _halve(_pad_to_even(v))
         return y, u, v
 
-    def _is_ready(self, frame: VideoFrame, width: int, height: int) -> bool:
+    def _is_ready(self, frame: VideoFrame, size: Size) -> bool:
         """Whether the decoder's own planes are already what an export wants."""
-        is_even = width % 2 == height % 2 == 0
+        is_even = size[0] % 2 == size[1] % 2 == 0
         return (
             frame.format.name == "yuv420p"
-            and (frame.width, frame.height) == (width, height)
-            and self._colour.matrix == "bt709"
-            and not self._colour.is_full_range
+            and (frame.width, frame.height) == size
+            and self._colour.is_plain
             and (is_even or self._geometry.orientation.is_upright)
         )
 
@@ -147,9 +124,9 @@ def _from_planes(planes: list[Plane]) -> VideoFrame:
     return VideoFrame.from_numpy_buffer(stacked.reshape(-1, planes[0].shape[1]), "yuv420p")
 
 
-def _interpolation(frame: VideoFrame, width: int, height: int) -> Interpolation:
-    is_scaled = (frame.width, frame.height) != (width, height)
-    return Interpolation.BICUBIC if is_scaled else Interpolation.BILINEAR
+def _rgb_of(frame: VideoFrame) -> Plane:
+    packed = _rows(frame, 0, 3 * frame.width, frame.height)
+    return np.ascontiguousarray(packed).reshape(frame.height, frame.width, 3)
 
 
 def _even(size: Size) -> Size:

@@ -37,6 +37,7 @@ class _Packets:
     pts: NDArray[np.int64]
     dts: NDArray[np.int64]
     pos: NDArray[np.int64]
+    size: NDArray[np.int64]
     duration: NDArray[np.int64]
     is_key: NDArray[np.bool_]
     is_hidden: NDArray[np.bool_]
@@ -88,23 +89,24 @@ def decode_lenient(stream: VideoStream, packet: VideoPacket | None) -> list[Vide
 
 def _read_packets(container: InputContainer, stream: VideoStream, path: Path) -> _Packets:
     tells_shown = not _TELL_SHOWN.isdisjoint(container.format.name.split(","))
-    rows: list[tuple[int, int, int, int, bool, bool, bool]] = []
+    rows: list[tuple[int, int, int, int, int, bool, bool, bool]] = []
     for packet in video_packets(container, stream):
         rows.append(
             (
                 packet.pts if tells_shown and packet.pts is not None else NO_TIME,
                 NO_TIME if packet.dts is None else packet.dts,
                 NO_TIME if packet.pos is None or packet.pos < 0 else packet.pos,
+                packet.size,
                 packet.duration or 0,
                 packet.is_keyframe,
                 packet.is_discard,
                 packet.is_corrupt,
             )
         )
-    columns = list(zip(*rows, strict=True)) or [()] * 7
-    pts, dts, pos, duration = (np.array(column, np.int64) for column in columns[:4])
-    is_key, is_hidden, is_damaged = (np.array(column, np.bool_) for column in columns[4:])
-    return _Packets(pts, dts, pos, duration, is_key, is_hidden, is_damaged)
+    columns = list(zip(*rows, strict=True)) or [()] * 8
+    pts, dts, pos, size, duration = (np.array(column, np.int64) for column in columns[:5])
+    is_key, is_hidden, is_damaged = (np.array(column, np.bool_) for column in columns[5:])
+    return _Packets(pts, dts, pos, size, duration, is_key, is_hidden, is_damaged)
 
 
 def _tells_all(packets: _Packets) -> bool:
@@ -182,6 +184,7 @@ def _index(path: Path, packets: _Packets, shown: NDArray[np.int64]) -> FrameInde
         packet_pts=_frozen(packets.pts),
         packet_dts=_frozen(packets.dts),
         packet_pos=_frozen(packets.pos),
+        packet_size=_frozen(packets.size),
         packet_is_key=_frozen(packets.is_key),
     )
 

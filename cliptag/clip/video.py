@@ -16,13 +16,15 @@ from av.video.stream import VideoStream
 
 from cliptag.clip.clip import Clip
 from cliptag.clip.colour import Colour, colour_of
+from cliptag.clip.convert import Size
 from cliptag.clip.decoder import Decoder
 from cliptag.clip.frame import Frame
 from cliptag.clip.geometry import Geometry
 from cliptag.clip.index import FrameIndex
+from cliptag.clip.index_store import keep_index, load_index
 from cliptag.clip.info import ClipInfo, is_variable_rate, nominal_fps
 from cliptag.clip.orientation import UPRIGHT, orientation_of_matrix
-from cliptag.clip.picture import Converter, PlanarFrame, Size
+from cliptag.clip.picture import Converter, PlanarFrame
 from cliptag.clip.reader import FrameReader
 from cliptag.clip.scan import build_index
 from cliptag.clip.sound import SoundReader, pick_sound
@@ -34,7 +36,7 @@ class VideoClip(Clip):
 
     def __init__(self, path: Path, cache_bytes: int) -> None:
         self.path = path
-        self._index = build_index(path)
+        self._index = _index_of(path, self.digest)
         self.times_us = self._index.times_us
         self.duration_us = self._index.duration_us
         decoder = Decoder(path, self._index)
@@ -79,6 +81,14 @@ class VideoClip(Clip):
 
     def close(self) -> None:
         self._reader.close()
+
+
+def _index_of(path: Path, digest: str) -> FrameIndex:
+    index = load_index(digest)
+    if index is None:
+        index = build_index(path)
+        keep_index(digest, index)
+    return index
 
 
 def _geometry(first: VideoFrame, pixel_aspect: Fraction) -> Geometry:
