@@ -126,9 +126,9 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _verb(
-    verbs: argparse._SubParsersAction[argparse.ArgumentParser], name: str, does: str, example: str
+    verbs: argparse._SubParsersAction[_Parser], name: str, does: str, example: str
 ) -> argparse.ArgumentParser:
-    parser: argparse.ArgumentParser = verbs.add_parser(
+    parser = verbs.add_parser(
         name, help=does, description=f"{does.capitalize()}.", epilog=f"Example: {example}"
     )
     parser.set_defaults(verb=name)

@@ -20,7 +20,7 @@ from rich.table import Table
 
 from cliptag.clip import Clip, cautions_of, open_clip
 from cliptag.demo import demo_review
-from cliptag.errors import CaptionError, CliptagError, MeasureError
+from cliptag.errors import CaptionError, MeasureError
 from cliptag.export import ExportOptions, TakeHome, check_vtt, export_take_home
 from cliptag.files import write_bytes
 from cliptag.measure import Reading, readings_of, unmeasured
@@ -51,7 +51,7 @@ def _take_home(review_path: Path, out_dir: Path, wishes: ExportOptions, as_json:
             made = export_take_home(
                 review_path,
                 out_dir,
-                lambda step: bar.update(task, completed=step.done),
+                lambda done, _: bar.update(task, completed=done),
                 options=wishes,
             )
     else:
@@ -120,8 +120,8 @@ def _facts_for_people(clip: Clip) -> list[tuple[str, str]]:
         ("codec", f"{info.codec}, {info.pixel_format}, {info.bit_depth} bit"),
         ("colour", f"{info.primaries} / {info.transfer} / {info.matrix}, {info.range} range"),
         ("HDR", info.hdr or "no"),
-        ("filmed", "not told" if info.recorded_at is None else f"{info.recorded_at:%Y-%m-%d %H:%M}"),
-        ("tells where it was filmed", "yes (a take-home never does)" if info.has_location else "no"),
+        ("filmed", f"{info.recorded_at:%Y-%m-%d %H:%M}" if info.recorded_at else "not told"),
+        ("tells the place", "yes (a take-home never does)" if info.has_location else "no"),
         ("file", _size_words(info.size_bytes)),
     ]
     return facts
@@ -148,8 +148,8 @@ def measure(options: Namespace) -> int:
 
 
 _CONVENTIONS = (
-    "Angles in degrees: knee, hip and elbow flexion are 0 when straight, ankle dorsiflexion is 0 at "
-    "a right angle; tilts are from the true vertical, forward positive. standard_uncertainty is "
+    "Angles in degrees: knee, hip and elbow flexion are 0 when straight, ankle dorsiflexion is 0 "
+    "at a right angle; tilts are from the true vertical, forward positive. standard_uncertainty is "
     "k = 1; texts show k = 2. Lengths hold in the plane of the movement only. One camera can't "
     "show turning towards or away from it. Coaching is not medical diagnosis."
 )

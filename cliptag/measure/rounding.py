@@ -19,9 +19,10 @@ def with_uncertainty(value: float, sd: float, unit: str) -> str:
     step = Decimal("0.1") if expanded < Decimal("0.95") else Decimal(1)
     shown = expanded.quantize(step, ROUND_HALF_UP) or expanded.quantize(step, ROUND_CEILING)
     number = Decimal(str(value)).quantize(step, ROUND_HALF_UP)
-    joined = unit if unit == "°" else f" {unit}"
     number += 0  # -0 becomes 0
-    return f"{_minus(number)}{joined} ± {shown}{joined}"
+    sign, _, of_what = unit.partition(" ")
+    joined = sign if sign == "°" else f" {sign}"
+    return f"{_minus(number)}{joined} ± {shown}{joined} {of_what}".rstrip()
 
 
 def _minus(number: Decimal) -> str:

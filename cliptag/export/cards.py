@@ -1,0 +1,63 @@
+"""The title and closing cards of a review as pictures."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cliptag.paint import ClosingText, Exercise, TitleText, closing_card, rgba_of, title_card
+from cliptag.review import MOVEMENT_WORDS, Review
+
+_READING_CPS: Final = 15.0
+_SHORTEST_PAGE_US: Final = 5_000_000
+_LONGEST_PAGE_US: Final = 20_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class CardPage:
+    """A card, (H, W, 4) RGBA, and how long it stands so that it can be read."""
+
+    picture: NDArray[np.uint8]
+    reading_us: int
+
+
+def title_picture(review: Review, size: tuple[int, int]) -> NDArray[np.uint8]:
+    """The title card: for whom, what movement, when, from whom, and the caution."""
+    text = TitleText(
+        client=review.client,
+        movement=MOVEMENT_WORDS[review.movement],
+        date=day_words(review.recorded_on),
+        week="" if review.week is None else f"Week {review.week}",
+        coach=f"Reviewed by {review.coach}" if review.coach else "",
+        caution=review.caution,
+    )
+    return rgba_of(title_card(size, text))
+
+
+def closing_pages(review: Review, size: tuple[int, int]) -> tuple[CardPage, ...]:
+    """The closing cards: the exercises with their repetitions, and the caution."""
+    exercises = tuple(Exercise(note.text, note.repetitions) for note in review.exercises)
+    if not exercises and not review.caution:
+        return ()
+    heading = "Your exercises" if exercises else "Before you go"
+    pages = closing_card(size, ClosingText(exercises, review.caution, review.coach, heading))
+    letters = sum(len(e.text) + len(e.repetitions) for e in exercises) + len(review.caution)
+    need_us = round(letters / len(pages) / _READING_CPS * 1e6)
+    reading_us = min(max(need_us, _SHORTEST_PAGE_US), _LONGEST_PAGE_US)
+    return tuple(CardPage(rgba_of(page), reading_us) for page in pages)
+
+
+def title_words(review: Review) -> str:
+    """The video's title as a player shows it."""
+    week = "" if review.week is None else f"week {review.week}"
+    parts = (review.client, MOVEMENT_WORDS[review.movement], week)
+    return " · ".join(part for part in parts if part)
+
+
+def day_words(day: dt.date | None) -> str:
+    """A day as people write it, such as '3 March 2026'; nothing for None."""
+    return "" if day is None else f"{day.day} {day:%B} {day.year}"

@@ -1,0 +1,243 @@
+"""The take-home: everything the client gets, made from one review."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cliptag.clip import Clip
+from cliptag.errors import ExportError
+from cliptag.export.captions import CaptionRules, make_cues, reading_times
+from cliptag.export.cards import CardPage, closing_pages, title_picture, title_words
+from cliptag.export.chapters import Chapter, chapters_of
+from cliptag.export.composer import LONGEST_SIDE, Size, output_size
+from cliptag.export.cues import Cue
+from cliptag.export.scene import Readings
+from cliptag.export.timeline import CardName, Timeline, build_timeline
+from cliptag.export.transcript import transcript_of
+from cliptag.export.video import Progress, VideoFacts, export_video
+from cliptag.export.vtt import source_time_cues, write_captions, write_chapters
+from cliptag.files import sync_file, sync_folder
+from cliptag.measure import readings_of, unmeasured
+from cliptag.opening import open_reviewed_clip
+from cliptag.paint import Sizes, ensure_painter_ready, line_fits
+from cliptag.review import Review
+
+VIDEO: Final = "commentary.mp4"
+CAPTIONS: Final = "commentary.vtt"
+SOURCE_CAPTIONS: Final = "commentary.source.vtt"
+CHAPTERS: Final = "chapters.vtt"
+TRANSCRIPT: Final = "transcript.txt"
+
+
+@dataclass(frozen=True, slots=True)
+class ExportOptions:
+    """What a person may ask of a take-home.
+
+    ``source_time`` adds the captions in the clip's own time; ``full_size`` keeps a picture that is
+    larger than a phone shows.
+    """
+
+    source_time: bool = False
+    full_size: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class TakeHome:
+    """What was written. ``advice`` are sentences that the coach should read before sending it."""
+
+    folder: Path
+    files: tuple[Path, ...]
+    duration_us: int
+    width: int
+    height: int
+    frame_count: int
+    cue_count: int
+    advice: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Everything about an exported video but its pixels."""
+
+    timeline: Timeline
+    cues: tuple[Cue, ...]
+    chapters: tuple[Chapter, ...]
+    readings: Readings
+    size: Size
+    closing: tuple[CardPage, ...]
+
+
+def plan_export(review: Review, clip: Clip, *, full_size: bool = False) -> Plan:
+    """Lay out the exported video of a review: its timeline, captions and numbers.
+
+    Raises ExportError when the part to be sent lies outside the clip.
+    """
+    ensure_painter_ready()
+    info = clip.info
+    rules = CaptionRules()
+    fits = partial(line_fits, sizes=Sizes(info.width, info.height))
+    size = output_size(
+        info.width, info.height, max(info.width, info.height) if full_size else LONGEST_SIDE
+    )
+    closing = closing_pages(review, size)
+    timeline = build_timeline(
+        review,
+        clip.times_us,
+        clip.duration_us,
+        reading_times(review, fits, rules),
+        closing_cards_us=[page.reading_us for page in closing],
+    )
+    return Plan(
+        timeline=timeline,
+        cues=make_cues(review, timeline, fits, rules),
+        chapters=chapters_of(review, timeline),
+        readings={(r.note_id, r.mark_id): r.text for r in readings_of(review)},
+        size=size,
+        closing=closing,
+    )
+
+
+def export_take_home(
+    review_path: str | Path,
+    out_dir: str | Path,
+    progress: Progress | None = None,
+    *,
+    options: ExportOptions | None = None,
+    is_cancelled: Callable[[], bool] | None = None,
+) -> TakeHome:
+    """Make the take-home of a review in a folder, which is made if it isn't there.
+
+    Writes the video with burned-in captions, the captions and chapters as WebVTT and a
+    transcript; files of these names are replaced, all at once when all are complete. ``progress``
+    is told the part done (0 to 1) and the seconds left, when known.
+
+    Raises ReviewError, ClipError, ExportError; ExportCancelled when ``is_cancelled`` said so. Then
+    the folder is as it was.
+    """
+    options = options or ExportOptions()
+    review, clip = open_reviewed_clip(review_path)
+    folder = Path(out_dir).absolute()
+    with clip, _Staging(folder) as staging:
+        plan = plan_export(review, clip, full_size=options.full_size)
+        facts = _write_video(staging.path, review, clip, plan, progress, is_cancelled)
+        texts = {
+            CAPTIONS: write_captions(plan.cues),
+            CHAPTERS: write_chapters(plan.chapters),
+            TRANSCRIPT: transcript_of(review, plan.timeline, plan.readings),
+        }
+        if options.source_time:
+            texts[SOURCE_CAPTIONS] = write_captions(source_time_cues(plan.cues, plan.timeline))
+        for name, text in texts.items():
+            (staging.path / name).write_text(text, encoding="utf-8", newline="\n")
+            sync_file(staging.path / name)
+        names = (VIDEO, *texts)
+        staging.deliver(names)
+    return TakeHome(
+        folder=folder,
+        files=tuple(folder / name for name in names),
+        duration_us=facts.duration_us,
+        width=facts.width,
+        height=facts.height,
+        frame_count=facts.frame_count,
+        cue_count=len(plan.cues),
+        advice=_advice(review, plan),
+    )
+
+
+def _write_video(
+    folder: Path,
+    review: Review,
+    clip: Clip,
+    plan: Plan,
+    progress: Progress | None,
+    is_cancelled: Callable[[], bool] | None,
+) -> VideoFacts:
+    cards: dict[tuple[CardName, int], NDArray[np.uint8]] = {
+        ("title", 0): title_picture(review, plan.size)
+    }
+    for number, page in enumerate(plan.closing):
+        cards["closing", number] = page.picture
+    return export_video(
+        clip,
+        review,
+        plan.timeline,
+        plan.cues,
+        folder / VIDEO,
+        readings=plan.readings,
+        cards=cards,
+        chapters=plan.chapters,
+        title=title_words(review),
+        size=plan.size,
+        progress=progress,
+        is_cancelled=is_cancelled,
+    )
+
+
+def _advice(review: Review, plan: Plan) -> tuple[str, ...]:
+    sentences = list(unmeasured(review))
+    if review.consent is None:
+        sentences.append(
+            "No written consent is recorded in this review: have it before you send the video, "
+            "and show it to nobody but the client."
+        )
+    for note in review.notes:
+        if note.text and plan.timeline.window_of(note.id) is None:
+            sentences.append(f"The note {note.id} lies outside the part that is sent.")
+    return tuple(sentences)
+
+
+class _Staging:
+    """A folder of the same disk in which all is made before anything is shown."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._made: list[Path] = []
+
+    def __enter__(self) -> _Staging:
+        try:
+            missing = self._folder
+            while not missing.exists():
+                self._made.append(missing)
+                missing = missing.parent
+            self._folder.mkdir(parents=True, exist_ok=True)
+            self.path = Path(tempfile.mkdtemp(prefix=".take-home.", dir=self._folder))
+        except OSError as error:
+            self._remove_made()
+            raise _cannot_write(self._folder, error) from error
+        return self
+
+    def deliver(self, names: tuple[str, ...]) -> None:
+        """Put the complete files into the folder."""
+        for name in names:
+            (self.path / name).replace(self._folder / name)
+        sync_folder(self._folder)
+        self._made.clear()
+
+    def __exit__(self, kind: type[BaseException] | None, error: object, _: object) -> None:
+        shutil.rmtree(self.path, ignore_errors=True)
+        self._remove_made()
+        if isinstance(error, OSError) and not isinstance(error, ExportError):
+            raise _cannot_write(self._folder, error) from error
+
+    def _remove_made(self) -> None:
+        for folder in self._made:
+            try:
+                folder.rmdir()
+            except OSError:
+                return
+
+
+def _cannot_write(folder: Path, error: OSError) -> ExportError:
+    return ExportError(
+        f"The take-home can't be written to {folder}: {error.strerror or error}. "
+        "Free some space or choose another folder."
+    )
