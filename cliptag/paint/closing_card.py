@@ -48,7 +48,6 @@ class Exercise:
 class ClosingText:
     """What the closing cards say, as it should read; what is empty is left out.
 
-    ``without_exercises`` takes the place of ``heading`` when there is no exercise;
     ``caution_heading`` heads the cards of a caution that is too long to stand with the exercises.
     """
 
@@ -56,7 +55,6 @@ class ClosingText:
     caution: str = ""
     coach: str = ""
     heading: str = "Your exercises"
-    without_exercises: str = "No exercises this time"
     caution_heading: str = "Please read this"
 
 
@@ -85,19 +83,15 @@ def closing_card(size: QSize | tuple[int, int], text: ClosingText) -> tuple[QIma
     if block is not None and not block.is_whole:
         long_caution = [Piece(caution, _LONG_CAUTION_UNITS, REGULAR, INK, 0.0)]
         sheets = [
-            *_sheets(page, _heading(text), pieces, None),
+            *_sheets(page, text.heading, pieces, None),
             *_sheets(page, text.caution_heading, long_caution, None),
         ]
     else:
-        sheets = _sheets(page, _heading(text), pieces, block)
+        sheets = _sheets(page, text.heading, pieces, block)
     numbers = [f"{i} / {len(sheets)}" for i in range(1, len(sheets) + 1)] if sheets[1:] else [""]
     return tuple(
         _painted(page, sheet, number) for sheet, number in zip(sheets, numbers, strict=True)
     )
-
-
-def _heading(text: ClosingText) -> str:
-    return text.heading if text.exercises else text.without_exercises
 
 
 def _pieces(text: ClosingText) -> list[Piece]:

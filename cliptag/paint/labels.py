@@ -69,7 +69,7 @@ def label_plate(label: str, reading: str | None, sizes: Sizes) -> LabelPlate | N
         )
 
     # A hair more than the widest line, or rounding would wrap it once more.
-    width = min(room, max(block.ink_width for block in blocks(room)) + 1.0)
+    width = min(room, max(block.ink_width for block in blocks(room)) + 0.04 * px)
     laid_out = blocks(width)
     height = sum(block.height for block in laid_out) + 0.9 * pad
     return LabelPlate(laid_out, QSizeF(width + 2.0 * pad + strip, height), pad, strip, rtl)

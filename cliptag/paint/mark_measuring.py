@@ -9,6 +9,7 @@ from PyQt6.QtCore import QPointF, QRectF
 from PyQt6.QtGui import QPainterPath
 
 from cliptag.paint.geometry import (
+    clipped,
     direction_deg,
     disc,
     distance,
@@ -62,8 +63,8 @@ def _tilt(mark: Tilt, view: View) -> Sketch:
     end = lower + reference * length
     first, second = direction_deg(lower, end), direction_deg(lower, upper)
     sweep = turn_between(first, second) if length > 0.0 else 0.0
+    dashes = _dashes(lower, end, 0.7 * width, view)
     tints, arcs = _arc(lower, min(0.55 * length, 16.0 * view.unit), first, sweep, 0.6 * width)
-    dashes = (Trace(polyline(lower, end), 0.7 * width, dashed=True),) if length > width else ()
     return Sketch(
         tints=tints,
         traces=(*dashes, Trace(polyline(lower, upper), width), *arcs),
@@ -82,9 +83,7 @@ def _span(mark: Span, view: View) -> Sketch:
     a, b = qpoint(mark.a), qpoint(mark.b)
     axis = {"straight": None, "across": _across(view), "upright": view.up}[mark.axis]
     corner = b if axis is None else a + axis * QPointF.dotProduct(axis, b - a)
-    traces = [Trace(polyline(a, corner), width)]
-    if distance(corner, b) > width:
-        traces.append(Trace(polyline(corner, b), 0.7 * width, dashed=True))
+    traces = [Trace(polyline(a, corner), width), *_dashes(corner, b, 0.7 * width, view)]
     along = math.radians(direction_deg(a, corner))
     tick = QPointF(-math.sin(along), math.cos(along)) * (2.8 * width)
     traces += [Trace(polyline(end - tick, end + tick), width) for end in (a, corner)]
@@ -113,6 +112,14 @@ def _reference(mark: Tilt, view: View) -> QPointF:
 def _across(view: View) -> QPointF:
     """The true horizontal, towards the right of the picture, of length 1."""
     return QPointF(-view.up.y(), view.up.x())
+
+
+def _dashes(a: QPointF, b: QPointF, width: float, view: View) -> tuple[Trace, ...]:
+    """A dashed line, cut to the picture: a far end would cost thousands of unseen dashes."""
+    visible = clipped(a, b, view.sizes.picture)
+    if visible is None or distance(*visible) <= width:
+        return ()
+    return (Trace(polyline(*visible), width, dashed=True),)
 
 
 def _arc(

@@ -57,6 +57,8 @@ def _arrow(mark: Arrow, view: View) -> Sketch:
 @draws(Ring)
 def _ring(mark: Ring, view: View) -> Sketch:
     width = view.line(mark.weight)
+    if max(mark.radius_x, mark.radius_y) < width / 2.0:
+        return _dot(qpoint(mark.centre), width)
     path = QPainterPath()
     path.addEllipse(qpoint(mark.centre), mark.radius_x, mark.radius_y)
     return Sketch(
@@ -67,7 +69,10 @@ def _ring(mark: Ring, view: View) -> Sketch:
 @draws(Shade)
 def _shade(mark: Shade, view: View) -> Sketch:
     width = 0.6 * view.line(mark.weight)
-    outline = polyline(*thinned([qpoint(point) for point in mark.corners], width), closed=True)
+    corners = thinned([qpoint(point) for point in mark.corners], width)
+    if len(corners) == 1:
+        return _dot(corners[0], width)
+    outline = polyline(*corners, closed=True)
     outline.setFillRule(Qt.FillRule.WindingFill)
     return Sketch(
         tints=(Tint(outline),),
