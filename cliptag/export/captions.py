@@ -20,6 +20,7 @@ __all__ = [
     "caption_place",
     "make_cues",
     "reading_times",
+    "share_time",
     "split_text",
 ]
 
@@ -88,6 +89,27 @@ def caption_place(note: Note, picture_height: float) -> Place:
     return "top" if at_top < at_bottom else "bottom"
 
 
+def share_time(needs_ms: Sequence[int], room_ms: int, rules: CaptionRules) -> list[int]:
+    """Share the room out in proportion to the needs, none under its need.
+
+    None gets more than ``rules.max_cue_us`` unless it needs it; what is over stays free. All in
+    milliseconds. The room must hold the needs.
+    """
+    spare_ms = room_ms - sum(needs_ms)
+    lengths_ms = list(needs_ms)
+    longest_ms = rules.max_cue_us // _MS
+    growing = [place for place, need_ms in enumerate(needs_ms) if need_ms < longest_ms]
+    while spare_ms > 0 and growing:
+        # Sums are rounded rather than the parts, so that the parts add up to the whole.
+        sums = list(accumulate((needs_ms[place] for place in growing), initial=0))
+        shares = [spare_ms * part // sums[-1] for part in sums]
+        for place, (before, after) in zip(growing, pairwise(shares), strict=True):
+            lengths_ms[place] = min(lengths_ms[place] + after - before, longest_ms)
+        spare_ms = room_ms - sum(lengths_ms)
+        growing = [place for place in growing if lengths_ms[place] < longest_ms]
+    return lengths_ms
+
+
 @dataclass(frozen=True, slots=True)
 class _Passage:
     """A text to be read in one window."""
@@ -111,7 +133,13 @@ def _cues_of(
 ) -> Iterator[Cue]:
     start_ms = window.start_us // _MS
     room_ms = window.end_us // _MS - start_ms
-    lengths_ms = _lengths_ms([page.reading_us // _MS for page in pages], room_ms, rules)
+    needs_ms = [page.reading_us // _MS for page in pages]
+    if room_ms < sum(needs_ms):
+        raise ExportError(
+            "The captions don't fit the video's timeline: lay it out with the reading times of "
+            "the same review, text size and caption rules."
+        )
+    lengths_ms = share_time(needs_ms, room_ms, rules)
     for number, (page, length_ms) in enumerate(zip(pages, lengths_ms, strict=True)):
         yield Cue(
             start_us=start_ms * _MS,
@@ -124,28 +152,6 @@ def _cues_of(
             is_first=number == 0,
         )
         start_ms += length_ms
-
-
-def _lengths_ms(needs_ms: Sequence[int], room_ms: int, rules: CaptionRules) -> list[int]:
-    """Share the room out in proportion to the needs, none under its need nor over the longest."""
-    spare_ms = room_ms - sum(needs_ms)
-    if spare_ms < 0:
-        raise ExportError(
-            "The captions don't fit the video's timeline: lay it out with the reading times of "
-            "the same review, text size and caption rules."
-        )
-    lengths_ms = list(needs_ms)
-    longest_ms = rules.max_cue_us // _MS
-    growing = [place for place, need_ms in enumerate(needs_ms) if need_ms < longest_ms]
-    while spare_ms > 0 and growing:
-        # Sums are rounded rather than the parts, so that the parts add up to the whole.
-        sums = list(accumulate((needs_ms[place] for place in growing), initial=0))
-        shares = [spare_ms * part // sums[-1] for part in sums]
-        for place, (before, after) in zip(growing, pairwise(shares), strict=True):
-            lengths_ms[place] = min(lengths_ms[place] + after - before, longest_ms)
-        spare_ms = room_ms - sum(lengths_ms)
-        growing = [place for place in growing if lengths_ms[place] < longest_ms]
-    return lengths_ms
 
 
 def _share(mark: Mark, top: float, bottom: float) -> float:

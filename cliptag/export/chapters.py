@@ -2,7 +2,19 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+from cliptag.export.timeline import IMPRESSION_ID, Card, Timeline
+from cliptag.review import KIND_WORDS, REGION_WORDS, Note, Review
+
+_START: Final = "Start"
+_OVERALL: Final = "Overall"
+_EXERCISES: Final = "Exercises"
+_CLOSING: Final = "Before you go"
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,3 +28,51 @@ class Chapter:
     start_us: int
     end_us: int
     title: str
+
+
+def chapters_of(review: Review, timeline: Timeline) -> tuple[Chapter, ...]:
+    """The chapters of the exported video, from its start to its end without gaps or overlaps.
+
+    One for each note, until the next note starts; the general impression and the title card before
+    the first, the closing cards after the last. Titles that would be the same are numbered.
+    """
+    starts: dict[int, str] = {}
+    for start_us, title in _starts(review, timeline):
+        # Of two that start in the same millisecond the first would have no length.
+        starts[start_us // 1000 * 1000] = title
+    edges = [*starts, timeline.duration_us]
+    titles = _numbered(list(starts.values()))
+    return tuple(
+        Chapter(start_us, end_us, title)
+        for (start_us, end_us), title in zip(pairwise(edges), titles, strict=True)
+        if end_us > start_us
+    )
+
+
+def _starts(review: Review, timeline: Timeline) -> Iterator[tuple[int, str]]:
+    notes = {note.id: note for note in review.notes}
+    has_impression = timeline.window_of(IMPRESSION_ID) is not None
+    yield 0, _OVERALL if has_impression else _START
+    for window in timeline.windows:
+        if window.note_id in notes:
+            yield window.start_us, _title(notes[window.note_id])
+    for span in timeline.spans:
+        if isinstance(span, Card) and span.name == "closing" and span.page == 0:
+            yield span.out_start_us, _EXERCISES if review.exercises else _CLOSING
+
+
+def _title(note: Note) -> str:
+    return f"{REGION_WORDS[note.region]}: {_small(KIND_WORDS[note.kind])}"
+
+
+def _small(words: str) -> str:
+    # "What I see" -> "what I see"
+    return words[:1].lower() + words[1:]
+
+
+def _numbered(titles: Sequence[str]) -> Iterator[str]:
+    often = Counter(titles)
+    seen: Counter[str] = Counter()
+    for title in titles:
+        seen[title] += 1
+        yield f"{title} ({seen[title]})" if often[title] > 1 else title

@@ -7,6 +7,7 @@ each line, so that right-to-left text can't turn round what is written beside it
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 import unicodedata
 from collections.abc import Iterable
@@ -33,6 +34,11 @@ _END_ISOLATE: Final = "\u2069"
 _DIRECTIONAL: Final = re.compile("[\u202a-\u202e\u2066-\u2069]")
 _FIRST_STRONG_ISOLATE: Final = "\u2068"
 _MAX_DEPTH: Final = 16
+
+_MONTHS: Final = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
 
 
 def clean(text: str) -> str:
@@ -93,6 +99,11 @@ def balance(lines: Iterable[str]) -> tuple[str, ...]:
         kept.extend(_closer(opener) for opener in reversed(stack))
         balanced.append("".join(kept))
     return tuple(balanced)
+
+
+def day_words(day: dt.date) -> str:
+    """A day as people write it in English, such as '3 March 2026', whatever the locale."""
+    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
 
 
 def reading_length(text: str) -> int:

@@ -25,13 +25,15 @@ Fits: TypeAlias = Callable[[str], bool]
 class CaptionRules:
     """The limits of a readable caption; where each comes from: docs/captions.md.
 
-    ``max_cps`` is characters a second, spaces and punctuation included. ``max_lines`` is 1 or 2.
+    ``max_cps`` is characters a second, spaces and punctuation included; wide characters count
+    twice there and in ``max_line_length``. ``max_lines`` is 1 or 2.
     """
 
     max_cps: float = 17.0
     min_cue_us: int = 1_000_000
     max_cue_us: int = 7_000_000
     max_lines: int = 2
+    max_line_length: int = 42
 
     def __post_init__(self) -> None:
         if not (self.max_cps > 0 and math.isfinite(self.max_cps)):
@@ -40,6 +42,8 @@ class CaptionRules:
             raise ValueError("a cue's shortest time must be above 0 and at most its longest time")
         if self.max_lines not in (1, 2):
             raise ValueError("a caption has one or two lines")
+        if self.max_line_length < 1:
+            raise ValueError("a line must be able to hold a character")
 
     def reading_us(self, lines: tuple[str, ...]) -> int:
         """How long a page must stay to be read, in whole milliseconds; line ends don't count."""
@@ -57,17 +61,21 @@ class Page:
 
 
 def split_text(text: str, fits: Fits, rules: CaptionRules | None = None) -> tuple[Page, ...]:
-    """Split a text into pages of at most ``rules.max_lines`` lines that fit.
+    """Split a text into pages of at most ``rules.max_lines`` lines that fit and aren't too long.
 
     A line end in the text ends a line, and a blank line ends a page. A word too wide for a line is
     broken between characters as a reader sees them (grapheme clusters, Unicode Standard Annex 29);
     a single one too wide stands alone. Nothing visible is lost; an empty text gives no pages.
     """
     rules = rules or CaptionRules()
+
+    def holds(line: str) -> bool:
+        return reading_length(line) <= rules.max_line_length and fits(line)
+
     pages: list[tuple[str, ...]] = []
     for paragraph in re.split("\n{2,}", clean(text)):
         if paragraph:
-            pages.extend(_Paragraph(paragraph, fits).pages(rules))
+            pages.extend(_Paragraph(paragraph, holds).pages(rules))
     lines = iter(balance(line for page in pages for line in page))
     balanced = [tuple(next(lines) for _ in page) for page in pages]
     return tuple(Page(page, rules.reading_us(page)) for page in balanced)
