@@ -13,11 +13,12 @@ from cliptag.paint.colours import PLATE_TEXT, plate_colour
 from cliptag.paint.shapes import paint_kind
 from cliptag.paint.sizes import Sizes
 from cliptag.paint.text import TextBlock, clean_line, fit, is_right_to_left, lay_out
-from cliptag.paint.typefaces import REGULAR, STRONG, metrics
+from cliptag.paint.typefaces import STRONG
 from cliptag.review import KIND_WORDS, REGION_WORDS, Kind, Region
 
 Place = Literal["top", "bottom"]
 
+_ENDLESS: Final = 1e6
 _LEAST_SHRINK: Final = 0.6
 _HEADING_GAP: Final = 0.22
 """Between heading and text, in heights of the heading's font."""
@@ -51,7 +52,8 @@ def text_width_px(text: str, sizes: Sizes) -> float:
 
 @lru_cache(maxsize=20_000)
 def _width(text: str, px: int) -> float:
-    return metrics(px, REGULAR).horizontalAdvance(text)
+    # Not the sum of advances: the last letter may reach out farther, and the line would wrap.
+    return lay_out(text, px, _ENDLESS).ink_width
 
 
 def caption_box(caption: CaptionText, sizes: Sizes) -> QRectF:

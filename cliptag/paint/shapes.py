@@ -21,12 +21,12 @@ KIND_SHAPES: Final[dict[Kind, ShapeName]] = {
     "care": "octagon",
 }
 
-# Corners, the angle of the first one (clockwise from the top), and the circumradius that gives
-# each shape about the same area as the circle of radius 1.
+# Corners, the angle of the first one (clockwise from the top), and the circumradius, in 0.4 of the
+# box's side, at which the shapes look equally large.
 _POLYGONS: Final[dict[ShapeName, tuple[int, float, float]]] = {
     "square": (4, 45.0, 1.25),
-    "triangle": (3, 0.0, 1.42),
-    "diamond": (4, 0.0, 1.3),
+    "triangle": (3, 0.0, 1.38),
+    "diamond": (4, 0.0, 1.22),
     "octagon": (8, 22.5, 1.16),
 }
 

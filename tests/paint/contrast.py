@@ -1,4 +1,4 @@
-"""Contrast by the formula of WCAG 2.2 (W3C Recommendation, 'relative luminance', 'contrast ratio')."""
+"""Contrast by WCAG 2.2's formulas of relative luminance and contrast ratio (W3C Recommendation)."""
 
 from __future__ import annotations
 
