@@ -5,6 +5,7 @@ with open_clip("squat.mp4") as clip:
     show(frame.rgb)
 """
 
+from cliptag.clip.cautions import Caution, cautions_of
 from cliptag.clip.clip import Clip
 from cliptag.clip.digest import digest_of
 from cliptag.clip.frame import Frame
@@ -15,6 +16,7 @@ from cliptag.clip.sound import SoundReader
 from cliptag.errors import ClipError, ClipNotFoundError
 
 __all__ = [
+    "Caution",
     "Clip",
     "ClipError",
     "ClipInfo",
@@ -22,6 +24,7 @@ __all__ = [
     "Frame",
     "PlanarFrame",
     "SoundReader",
+    "cautions_of",
     "digest_of",
     "open_clip",
 ]

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Final
 
 from cliptag.clip.clip import Clip
+from cliptag.clip.photo import PhotoClip, is_photo
 from cliptag.clip.source import check_file
 from cliptag.clip.video import VideoClip
 
@@ -19,4 +20,4 @@ def open_clip(path: str | Path, *, cache_bytes: int = DEFAULT_CACHE_BYTES) -> Cl
     """
     path = Path(path)
     check_file(path)
-    return VideoClip(path, cache_bytes)
+    return PhotoClip(path) if is_photo(path) else VideoClip(path, cache_bytes)

@@ -54,7 +54,7 @@ class Converter:
     def planes(self, frame: VideoFrame, size: Size | None = None) -> tuple[Plane, Plane, Plane]:
         """(y, u, v) as displayed, see PlanarFrame; ``size`` is (width, height), both even."""
         displayed = self._geometry.displayed_size
-        if size is None or size == _even(displayed):
+        if size is None or size == even_size(*displayed):
             size = displayed
         with self._lock:
             planes = self._planes(frame, size)
@@ -129,8 +129,9 @@ def _rgb_of(frame: VideoFrame) -> Plane:
     return np.ascontiguousarray(packed).reshape(frame.height, frame.width, 3)
 
 
-def _even(size: Size) -> Size:
-    return size[0] + size[0] % 2, size[1] + size[1] % 2
+def even_size(width: int, height: int) -> Size:
+    """The size rounded up to even numbers, as 4:2:0 needs."""
+    return width + width % 2, height + height % 2
 
 
 def _pad_to_even(plane: Plane) -> Plane:

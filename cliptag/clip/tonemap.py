@@ -84,7 +84,7 @@ def _display_light(signal: _Light, transfer: str) -> _Light:
     if transfer == "hlg":
         scene = _hlg_scene_light(signal)
         luminance = scene @ np.array([0.2627, 0.6780, 0.0593])
-        return scene * luminance[..., None] ** 0.2 * (_PEAK_NITS / _WHITE_NITS)
+        return np.asarray(scene * luminance[..., None] ** 0.2 * (_PEAK_NITS / _WHITE_NITS))
     if transfer == "pq":
         return np.minimum(_pq_nits(signal), _PEAK_NITS) / _WHITE_NITS
     return np.asarray(signal**_SCREEN_GAMMA)
@@ -137,7 +137,7 @@ def _into_gamut(light: _Light) -> _Light:
     squeezed = _KEPT_SATURATION + (1 - _KEPT_SATURATION) * beyond / (1 + beyond)
     keep = np.where(beyond > 0, squeezed / np.maximum(saturation, 1e-9), 1)
     drawn = grey + (light - grey) * keep
-    return np.clip(drawn / np.maximum(drawn.max(axis=-1, keepdims=True), 1), 0, 1)
+    return np.asarray(np.clip(drawn / np.maximum(drawn.max(axis=-1, keepdims=True), 1), 0, 1))
 
 
 @cache

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
 from typing import cast
 
@@ -55,7 +56,8 @@ class VideoClip(Clip):
     def frame(self, index: int) -> Frame:
         self._check(index)
         native = self._reader.frame(index)
-        return Frame(index, int(self.times_us[index]), native, self._converter)
+        to_rgb = partial(self._converter.rgb, native)
+        return Frame(index, int(self.times_us[index]), to_rgb, native)
 
     def planes(
         self, first: int = 0, stop: int | None = None, *, size: Size | None = None
