@@ -15,13 +15,15 @@ PAPER: Final = "#F8F3EA"
 FLOOR: Final = "#EFE5D3"
 PANEL: Final = "#FFFDF9"
 INK: Final = "#1F2C35"
-QUIET_INK: Final = "#43505A"
-ACCENT: Final = "#12544F"
+QUIET_INK: Final = "#3C4852"
+ACCENT: Final = "#104C48"
 
 _SMALLEST_TEXT_PX: Final = 9
 _CAUTION_UNITS: Final = 3.7
 _LEAST_CAUTION_UNITS: Final = 3.3
 _MAIN_COLUMN: Final = 0.59
+_WIDEST_UPRIGHT: Final = 1.25
+"""Wider than that, in heights, a card has room for two columns."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +45,7 @@ class Page:
 
     @property
     def is_upright(self) -> bool:
-        return self.height >= self.width
+        return self.width <= _WIDEST_UPRIGHT * self.height
 
     @property
     def inside(self) -> QRectF:

@@ -31,6 +31,7 @@ from cliptag.paint.text import (
 from cliptag.paint.typefaces import REGULAR, STRONG
 
 _CAUTION_SHARE: Final = 0.34
+_CAUTION_SHARE_ACROSS: Final = 0.75
 _SCALES: Final = (1.0, 0.93, 0.87)
 _HEADING_UNITS: Final = 7.4
 _LONG_CAUTION_UNITS: Final = 4.0
@@ -74,24 +75,27 @@ def closing_card(size: QSize | tuple[int, int], text: ClosingText) -> tuple[QIma
     A short caution stands on every card; one that is too long for that has cards of its own at
     the end.
     """
-    width, height = (size.width(), size.height()) if isinstance(size, QSize) else size
-    caution = clean_paragraphs(text.caution)
-    pieces = _pieces(text)
-    page = Page(width, height, is_right_to_left(" ".join(p.text for p in pieces) or caution))
-    share = _CAUTION_SHARE if page.is_upright else 0.8
-    block = page.caution_block(caution, share * height) if caution else None
-    if block is not None and not block.is_whole:
-        long_caution = [Piece(caution, _LONG_CAUTION_UNITS, REGULAR, INK, 0.0)]
-        sheets = [
-            *_sheets(page, text.heading, pieces, None),
-            *_sheets(page, text.caution_heading, long_caution, None),
-        ]
-    else:
-        sheets = _sheets(page, text.heading, pieces, block)
-    numbers = [f"{i} / {len(sheets)}" for i in range(1, len(sheets) + 1)] if sheets[1:] else [""]
-    return tuple(
-        _painted(page, sheet, number) for sheet, number in zip(sheets, numbers, strict=True)
+    page, sheets = _compose(
+        (size.width(), size.height()) if isinstance(size, QSize) else size, text
     )
+    count = len(sheets)
+    return tuple(
+        _painted(page, sheet, f"{number} / {count}" if count > 1 else "")
+        for number, sheet in enumerate(sheets, start=1)
+    )
+
+
+def _compose(size: tuple[int, int], text: ClosingText) -> tuple[Page, list[_Sheet]]:
+    words = clean_paragraphs(text.caution)
+    pieces = _pieces(text)
+    page = Page(*size, is_right_to_left(" ".join(piece.text for piece in pieces) or words))
+    share = _CAUTION_SHARE if page.is_upright else _CAUTION_SHARE_ACROSS
+    caution = page.caution_block(words, share * page.height) if words else None
+    if caution is None or caution.is_whole:
+        return page, _sheets(page, text.heading, pieces, caution)
+    long_caution = [Piece(words, _LONG_CAUTION_UNITS, REGULAR, INK, 0.0)]
+    first = _sheets(page, text.heading, pieces, None) if pieces else []
+    return page, [*first, *_sheets(page, text.caution_heading, long_caution, None)]
 
 
 def _pieces(text: ClosingText) -> list[Piece]:

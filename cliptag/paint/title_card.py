@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from PyQt6.QtCore import QSize
+from PyQt6.QtCore import QRectF, QSize
 from PyQt6.QtGui import QColor, QImage
 
 from cliptag.paint.card_page import (
@@ -28,7 +28,8 @@ from cliptag.paint.text import (
 from cliptag.paint.typefaces import REGULAR, STRONG
 
 _SCALES: Final = (1.0, 0.94, 0.88, 0.82, 0.76)
-_CAUTION_SHARE: Final = 0.36
+_CAUTION_SHARE: Final = 0.3
+_CAUTION_SHARE_ACROSS: Final = 0.75
 _ABOVE: Final = 0.45
 """The share of the free height that stays above the text."""
 
@@ -58,33 +59,57 @@ class _Row:
     space_before: float
 
 
+@dataclass(frozen=True, slots=True)
+class _PlacedRow:
+    row: _Row
+    block: TextBlock
+    box: QRectF
+
+
+@dataclass(frozen=True, slots=True)
+class _Title:
+    """The card before it is painted."""
+
+    page: Page
+    rows: tuple[_PlacedRow, ...]
+    caution: TextBlock | None
+
+
 def title_card(size: QSize | tuple[int, int], text: TitleText) -> QImage:
     """A card of width x height pixels.
 
     Text that is too long shrinks, then wraps, and is cut short with an ellipsis at the last; the
     closing cards carry the whole caution.
     """
-    width, height = (size.width(), size.height()) if isinstance(size, QSize) else size
-    rows = _rows(text)
-    caution = clean_paragraphs(text.caution)
-    page = Page(width, height, is_right_to_left(_own_words(text) or caution))
-    share = _CAUTION_SHARE if page.is_upright else 0.8
-    block = page.caution_block(caution, share * height) if caution else None
-    room = page.text(block)
-    scale, blocks = _fitted(rows, page, room.width(), room.height())
-    total = _height(rows, blocks, scale * page.unit)
-    y = room.top() + _ABOVE * max(0.0, room.height() - total)
-    image = blank(page)
+    title = _compose((size.width(), size.height()) if isinstance(size, QSize) else size, text)
+    image = blank(title.page)
     painter = painter_on(image)
-    paint_ground(painter, page, y + total)
-    for row, laid_out in zip(rows, blocks, strict=True):
-        y += row.space_before * scale * page.unit
-        laid_out.paint(painter, room.left(), y, QColor(row.colour))
-        y += laid_out.height
-    if block is not None:
-        paint_caution(painter, page, block)
+    lowest = title.rows[-1].box.bottom() if title.rows else title.page.inside.center().y()
+    paint_ground(painter, title.page, lowest)
+    for placed in title.rows:
+        placed.block.paint(painter, placed.box.left(), placed.box.top(), QColor(placed.row.colour))
+    if title.caution is not None:
+        paint_caution(painter, title.page, title.caution)
     painter.end()
     return image
+
+
+def _compose(size: tuple[int, int], text: TitleText) -> _Title:
+    rows = _rows(text)
+    words = clean_paragraphs(text.caution)
+    page = Page(*size, is_right_to_left(_own_words(text) or words))
+    share = _CAUTION_SHARE if page.is_upright else _CAUTION_SHARE_ACROSS
+    caution = page.caution_block(words, share * page.height) if words else None
+    room = page.text(caution)
+    scale, blocks = _fitted(rows, page, room.width(), room.height())
+    spare = room.height() - _height(rows, blocks, scale * page.unit)
+    y = room.top() + _ABOVE * max(0.0, spare)
+    placed = []
+    for row, block in zip(rows, blocks, strict=True):
+        y += row.space_before * scale * page.unit
+        placed.append(_PlacedRow(row, block, QRectF(room.left(), y, block.width, block.height)))
+        y += block.height
+    return _Title(page, tuple(placed), caution)
 
 
 def _own_words(text: TitleText) -> str:

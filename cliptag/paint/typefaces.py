@@ -66,7 +66,7 @@ _families: list[str] = []
 def load_fonts() -> None:
     """Make cliptag's own fonts known to Qt; needs a QGuiApplication.
 
-    Raises CliptagError when the font files are not there.
+    Raises CliptagError when the font files are not there or can't be loaded.
     """
     # Fonts of the same name that the machine has would take the place of ours if Qt read the
     # machine's list only later.
@@ -79,7 +79,10 @@ def load_fonts() -> None:
         )
     for file in files:
         if QFontDatabase.addApplicationFont(str(file)) < 0:
-            raise CliptagError(f"The font {file.name} is damaged: install cliptag again.")
+            raise CliptagError(
+                f"Qt could not load the font {file.name}: "
+                "unset QT_QPA_PLATFORM if it is set, else install cliptag again."
+            )
     known = set(QFontDatabase.families())
     _families[:] = [
         family for family in (*_OWN_FAMILIES, *_CJK_FAMILIES, *_EMOJI_FAMILIES) if family in known
