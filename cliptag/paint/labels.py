@@ -26,6 +26,10 @@ class LabelPlate:
     strip: float
     right_to_left: bool
 
+    @property
+    def area(self) -> float:
+        return self.size.width() * self.size.height()
+
     def paint(self, painter: QPainter, at: QRectF, colour: QColor) -> None:
         """Paint the plate into the rectangle that was found for it."""
         plate = QPainterPath()

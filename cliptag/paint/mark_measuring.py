@@ -69,11 +69,7 @@ def _tilt(mark: Tilt, view: View) -> Sketch:
         tints=tints,
         traces=(*dashes, Trace(polyline(lower, upper), width), *arcs),
         solids=(_marker(lower, _MARKER * width), _marker(upper, _MARKER * width)),
-        anchors=(
-            Anchor(upper, second, _MARKER * width),
-            Anchor((lower + upper) / 2.0, second + math.copysign(90.0, sweep), width / 2.0),
-            Anchor(lower, second + 180.0, _MARKER * width),
-        ),
+        anchors=_tilt_anchors(mark, lower, upper, end, width),
     )
 
 
@@ -112,6 +108,23 @@ def _reference(mark: Tilt, view: View) -> QPointF:
 def _across(view: View) -> QPointF:
     """The true horizontal, towards the right of the picture, of length 1."""
     return QPointF(-view.up.y(), view.up.x())
+
+
+def _tilt_anchors(
+    mark: Tilt, lower: QPointF, upper: QPointF, end: QPointF, width: float
+) -> tuple[Anchor, ...]:
+    """Off the client, as far as a mark can know: the head is beyond the upper end of a trunk.
+
+    A trunk leans forward and leaves room behind; a line from C7 has the face before it.
+    """
+    reference, segment = direction_deg(lower, end), direction_deg(lower, upper)
+    away = math.copysign(90.0, -turn_between(reference, segment))
+    gap = _MARKER * width
+    behind = Anchor(lower, reference + 180.0, gap)
+    beside = Anchor((lower + end) / 2.0, reference + away, width / 2.0)
+    beyond = Anchor(end, reference, gap)
+    first = (behind, beside) if mark.segment == "head_on_neck" else (beside, beyond, behind)
+    return (*first, Anchor(upper, segment, gap))
 
 
 def _dashes(a: QPointF, b: QPointF, width: float, view: View) -> tuple[Trace, ...]:

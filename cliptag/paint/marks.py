@@ -127,19 +127,31 @@ def _compose(
     view = View(sizes, plumb_deg)
     sketches = [sketch_of(shown.mark, view) for shown in marks]
     plates = [label_plate(shown.mark.label, shown.reading, sizes) for shown in marks]
+    places = _places(sketches, plates, sizes, keep_clear)
+    return [
+        _Composed(sketch, mark_colour(shown.mark.colour, shown.kind), plate, place)
+        for shown, sketch, plate, place in zip(marks, sketches, plates, places, strict=True)
+    ]
+
+
+def _places(
+    sketches: Sequence[Sketch],
+    plates: Sequence[LabelPlate | None],
+    sizes: Sizes,
+    keep_clear: Sequence[QRectF],
+) -> list[QRectF]:
+    """Where each plate stands; an empty rectangle for none. The largest one chooses first."""
+    places = [QRectF() for _ in plates]
+    waiting = [(plate, number) for number, plate in enumerate(plates) if plate is not None]
+    if not waiting:
+        return places
     step = 2.0 * sizes.unit
-    # Before the first label is placed: it must stay off the marks that come after it as well.
-    taken = np.empty((0, 2))
-    if any(plates):
-        taken = np.concatenate([points_taken(sketch, step) for sketch in sketches])
+    taken = np.concatenate([points_taken(sketch, step) for sketch in sketches])
     inset = 1.5 * sizes.unit
     room = sizes.picture.adjusted(inset, inset, -inset, -inset)
     clear = list(keep_clear)
-    composed = []
-    for shown, sketch, plate in zip(marks, sketches, plates, strict=True):
-        place = QRectF()
-        if plate is not None:
-            place = place_label(plate.size, sketch.anchors, taken, room, step, clear)
-            clear.append(place)
-        composed.append(_Composed(sketch, mark_colour(shown.mark.colour, shown.kind), plate, place))
-    return composed
+    for plate, number in sorted(waiting, key=lambda item: -item[0].area):
+        place = place_label(plate.size, sketches[number].anchors, taken, room, step, clear)
+        places[number] = place
+        clear.append(place)
+    return places

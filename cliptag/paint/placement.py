@@ -18,12 +18,12 @@ Points: TypeAlias = NDArray[np.float64]
 _TURNS_DEG: Final = np.array(
     [0, 22, -22, 45, -45, 70, -70, 90, -90, 120, -120, 150, -150, 180], dtype=np.float64
 )
-_REACHES: Final = np.array([0.0, 1.0, 2.5, 5.0])
+_REACHES: Final = np.array([0.0, 1.0, 2.5, 5.0, 8.0])
 _CLEARANCE: Final = 0.5
 # In steps of effort: a label goes that far out of its way rather than cover one.
 _NEXT_ANCHOR: Final = 0.8
-_COVERED_POINT: Final = 1.5
-_COVERED_RECT: Final = 12.0
+_COVERED_POINT: Final = 2.5
+_COVERED_RECT: Final = 40.0
 _MOST_POINTS: Final = 600
 
 

@@ -85,11 +85,11 @@ class Sizes:
     @property
     def casing(self) -> float:
         """Width of the dark edge on each side of a mark's line."""
-        return max(0.75, 0.22 * self.unit)
+        return max(0.75, 0.26 * self.unit)
 
     def line(self, weight: MarkWeight) -> float:
         """Width of a mark's line without its dark edge."""
-        return max(1.0, 0.62 * self.unit * _WEIGHTS[weight])
+        return max(1.0, 0.72 * self.unit * _WEIGHTS[weight])
 
     def text_px(self, units: float) -> int:
         """A font size of so many units, never below what a font can be read at."""
