@@ -33,6 +33,7 @@ _END_EMBEDDING: Final = "\u202c"
 _END_ISOLATE: Final = "\u2069"
 _DIRECTIONAL: Final = re.compile("[\u202a-\u202e\u2066-\u2069]")
 _FIRST_STRONG_ISOLATE: Final = "\u2068"
+_UNSEEN: Final = frozenset(("Cc", "Cf", "Zs"))
 _MAX_DEPTH: Final = 16
 
 _MONTHS: Final = (
@@ -44,13 +45,15 @@ _MONTHS: Final = (
 def clean(text: str) -> str:
     """The text in NFC, its lines parted by ``\\n`` and free of controls and needless spaces.
 
-    Blank lines between other lines stay, for they part paragraphs.
+    Blank lines between other lines stay, for they part paragraphs. A line without anything that
+    can be seen counts as blank.
     """
     if _SURROGATE.search(text):
         text = text.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
     text = _UNWANTED.sub("", _LINE_END.sub("\n", text).replace("\t", " "))
     text = unicodedata.normalize("NFC", text)
-    return "\n".join(re.sub(" {2,}", " ", line).strip() for line in text.split("\n")).strip("\n")
+    lines = (re.sub(" {2,}", " ", line).strip() for line in text.split("\n"))
+    return "\n".join(line if _can_be_seen(line) else "" for line in lines).strip("\n")
 
 
 def one_line(text: str) -> str:
@@ -117,6 +120,10 @@ def reading_length(text: str) -> int:
     if text.isascii():
         return len(text)
     return sum(_weight(char) for char in text)
+
+
+def _can_be_seen(line: str) -> bool:
+    return any(unicodedata.category(char) not in _UNSEEN for char in line)
 
 
 def _weight(char: str) -> int:

@@ -195,7 +195,13 @@ class _Paragraph:
 
 
 def _parts_of_word(word: str, fits: Fits) -> Iterator[str]:
-    clusters = clusters_of(word)
+    # A space stays with what it follows, so that no part is made of spaces alone.
+    clusters: list[str] = []
+    for cluster in clusters_of(word):
+        if cluster == " " and clusters:
+            clusters[-1] += cluster
+        else:
+            clusters.append(cluster)
     start = size = 0
     while start < len(clusters):
         rest = len(clusters) - start

@@ -7,13 +7,14 @@ damaged block ends is told as by the standard's parser. Every rule is looked at 
 from __future__ import annotations
 
 import codecs
+import contextlib
 import re
 from collections.abc import Iterator, Sequence
 from typing import Final, Literal, NamedTuple
 
 from cliptag.export.splitting import CaptionRules
 from cliptag.export.vtt_cue_text import CueText, read_chapter_title
-from cliptag.export.vtt_findings import Finding, Findings, Severity, quoted
+from cliptag.export.vtt_findings import EnoughError, Finding, Findings, Severity, quoted
 from cliptag.export.vtt_readability import Nesting, Readability
 from cliptag.export.vtt_settings import check_cue_settings, check_region
 from cliptag.export.vtt_times import read_time_ms
@@ -39,8 +40,9 @@ def check_vtt(
     """Check a WebVTT file; it is sound when no finding is an error.
 
     ``kind`` "chapters" asks for titles without tags and for chapters inside each other or apart,
-    and leaves out the advice on reading. Any input is taken, damaged or hostile; of one above
-    ``MOST_BYTES`` only the beginning is looked at. The time it takes grows with the length alone.
+    and leaves out the advice on reading. Any input is taken, damaged or hostile: the time it takes
+    grows with its length alone, and after very many findings, or above ``MOST_BYTES``, the rest is
+    left.
     """
     found = Findings()
     if len(text) > MOST_BYTES:
@@ -50,7 +52,8 @@ def check_vtt(
     if "\0" in decoded:
         sentence = "A NUL character stands here: players show a sign for damage in its place."
         found.error(_line_at(decoded, decoded.index("\0")), "null", sentence)
-    _File(rules or CaptionRules(), kind, found).read(decoded)
+    with contextlib.suppress(EnoughError):
+        _File(rules or CaptionRules(), kind, found).read(decoded)
     return found.in_order()
 
 
@@ -119,7 +122,7 @@ class _File:
     def _read_heading(self, name: str, lines: Sequence[_Line]) -> None:
         number = lines[0].number
         if self._seen_cue:
-            sentence = f"A {name} block stands before the first cue; here players leave it out."
+            sentence = f"A {name} block belongs before the first cue; here players leave it out."
             self._found.error(number, "late-block", sentence)
         if name == "REGION":
             region = check_region(lines[1:], number, self._found)
@@ -157,9 +160,13 @@ class _File:
         """When the cue is on, in milliseconds; None when that can't be told."""
         before, _, after = line.text.partition(_ARROW)
         if before[:1] in (" ", "\t"):
-            self._found.error(line.number, "timings", "Nothing stands before a cue's first time.")
+            self._found.error(
+                line.number,
+                "timings",
+                "Nothing, not even a space, may stand before a cue's first time.",
+            )
         if before[-1:] not in (" ", "\t") or after[:1] not in (" ", "\t"):
-            self._found.error(line.number, "timings", "A space stands on each side of -->.")
+            self._found.error(line.number, "timings", "A space must stand on each side of -->.")
         end, *settings = re.split("[ \t]+", after.strip(" \t"), maxsplit=1)
         for rest in settings:
             check_cue_settings(rest, line.number, self._regions, self._found)

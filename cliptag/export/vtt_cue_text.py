@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import html
 import re
+import sys
 from collections.abc import Sequence
 from html.entities import html5
 from typing import Final
@@ -30,7 +31,7 @@ class CueText:
 
     def __init__(self, span_ms: tuple[int, int] | None, found: Findings) -> None:
         self._found = found
-        self._after_ms, self._until_ms = span_ms or (-1, None)
+        self._after_ms, self._until_ms = span_ms or (-1, sys.maxsize)
         self._open: list[str] = []
         self._is_balanced = True
         self._is_one_voice = False

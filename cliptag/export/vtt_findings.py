@@ -26,8 +26,15 @@ class Finding:
     sentence: str
 
 
+class EnoughError(Exception):
+    """``MOST_FINDINGS`` are found; to look further helps nobody."""
+
+
 class Findings:
-    """Collects remarks, ``MOST_FINDINGS`` at most: a damaged file can break a rule on each line."""
+    """Collects remarks, ``MOST_FINDINGS`` at most: a damaged file can break a rule on each line.
+
+    One more raises EnoughError, after a last remark that says so.
+    """
 
     def __init__(self) -> None:
         self._found: list[Finding] = []
@@ -42,11 +49,11 @@ class Findings:
         return tuple(sorted(self._found, key=lambda finding: finding.line))
 
     def _add(self, finding: Finding) -> None:
-        if len(self._found) < MOST_FINDINGS:
-            self._found.append(finding)
-        elif len(self._found) == MOST_FINDINGS:
-            sentence = "There is more to say of this file; mend the first of these and check again."
+        if len(self._found) == MOST_FINDINGS:
+            sentence = "The rest wasn't checked; mend the first of these and check again."
             self._found.append(Finding(finding.line, finding.severity, "more", sentence))
+            raise EnoughError
+        self._found.append(finding)
 
 
 def quoted(text: str) -> str:

@@ -1,0 +1,221 @@
+"""WebVTT as others read it: two parsers from npm, FFmpeg through PyAV, and Chromium's own.
+
+The npm packages are installed once into a cache folder outside the source tree. Where a program
+isn't on the machine, the test that asked is skipped and says why.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import http.server
+import io
+import json
+import re
+import shutil
+import subprocess
+import tempfile
+import threading
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, Final, Literal
+
+import av
+import platformdirs
+import pytest
+
+JS: Final = Path(__file__).parent / "js"
+_CHROMIUMS: Final = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
+
+Mode = Literal["subtitles", "chapters"]
+
+
+@dataclass(frozen=True)
+class ReadCue:
+    """A cue as a parser read it: ``text`` unescaped, without tags, its lines parted by LF."""
+
+    start_ms: int
+    end_ms: int
+    text: str
+    id: str | None = None
+    line: str | float | None = None
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What a parser made of a file, with its complaints in its own words."""
+
+    cues: tuple[ReadCue, ...]
+    complaints: tuple[str, ...] = ()
+
+
+def by_npm(texts: Sequence[str], mode: Mode = "subtitles") -> list[dict[str, Reading]]:
+    """What ``webvtt-parser`` ('validator') and ``vtt.js`` ('player') make of each file."""
+    node = _program("node")
+    files = [{"text": text, "mode": mode} for text in texts]
+    answer = subprocess.run(
+        [node, str(JS / "read_vtt.js"), str(_npm_packages())],
+        input=json.dumps(files),
+        capture_output=True,
+        encoding="utf-8",
+        timeout=120,
+        check=True,
+    )
+    return [
+        {name: _reading(found) for name, found in each.items()}
+        for each in json.loads(answer.stdout)
+    ]
+
+
+def by_ffmpeg(text: str) -> Reading:
+    """What FFmpeg's WebVTT demuxer and decoder make of a file, through PyAV."""
+    cues = []
+    with av.open(io.BytesIO(text.encode("utf-8")), format="webvtt") as container:
+        for packet in container.demux(container.streams.subtitles[0]):
+            if packet.pts is None:
+                continue
+            start_ms = round(packet.pts * packet.time_base * 1000)
+            length_ms = round((packet.duration or 0) * packet.time_base * 1000)
+            shown = "".join(_unstyled(part.ass.decode("utf-8")) for part in packet.decode())
+            cues.append(ReadCue(start_ms, start_ms + length_ms, shown))
+    return Reading(tuple(cues))
+
+
+_ASS_SIGNS: Final = {"\\{{}": "{", "\\\u2060": "\\", "\\N": "\n", "\\h": "\u00a0"}
+
+
+def _unstyled(event: str) -> str:
+    # FFmpeg hands text over as an ASS event: eight fields, then the text with its own escapes.
+    words = event.split(",", 8)[8]
+    signs = "|".join(map(re.escape, _ASS_SIGNS))
+    return re.sub(signs, lambda sign: _ASS_SIGNS[sign[0]], words)
+
+
+def by_chromium(files: Sequence[tuple[str, str]]) -> list[Reading]:
+    """What Chromium makes of each (text, kind of track), in one start of the browser."""
+    chromium = next(filter(None, map(shutil.which, _CHROMIUMS)), None)
+    if chromium is None:
+        pytest.skip("Chromium isn't installed, so its text tracks can't be asked")
+    with _Page(files) as page, tempfile.TemporaryDirectory() as profile:
+        browser = subprocess.Popen(
+            [
+                chromium,
+                "--headless",
+                "--no-sandbox",
+                "--disable-gpu",
+                "--disable-quic",
+                "--disable-dev-shm-usage",
+                "--no-first-run",
+                "--disable-background-networking",
+                "--disable-component-update",
+                "--disable-sync",
+                "--remote-debugging-port=0",
+                f"--user-data-dir={profile}",
+                f"http://127.0.0.1:{page.server_port}/",
+            ],
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
+        try:
+            if not page.answered.wait(90):
+                pytest.skip("Chromium started but didn't answer within 90 seconds")
+        finally:
+            browser.terminate()
+            with suppress(subprocess.TimeoutExpired):
+                browser.wait(20)
+            browser.kill()
+            browser.wait()
+    return [_reading(found) for found in page.answers]
+
+
+class _Page(http.server.ThreadingHTTPServer):
+    """Serves the page and its files to the browser on this machine alone."""
+
+    daemon_threads = True
+
+    def __init__(self, files: Sequence[tuple[str, str]]) -> None:
+        super().__init__(("127.0.0.1", 0), _Handler)
+        self.files = {f"/{n}.vtt": text.encode("utf-8") for n, (text, _) in enumerate(files)}
+        self.kinds = [kind for _, kind in files]
+        self.answers: list[Any] = []
+        self.answered = threading.Event()
+
+    def __enter__(self) -> _Page:
+        threading.Thread(target=self.serve_forever, daemon=True).start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.shutdown()
+        self.server_close()
+
+
+class _Handler(http.server.BaseHTTPRequestHandler):
+    server: _Page
+
+    def do_GET(self) -> None:
+        names = [
+            {"name": name, "kind": kind}
+            for name, kind in zip(self.server.files, self.server.kinds, strict=True)
+        ]
+        if self.path == "/":
+            self._answer("text/html; charset=utf-8", (JS / "tracks.html").read_bytes())
+        elif self.path == "/files":
+            self._answer("application/json", json.dumps(names).encode("utf-8"))
+        elif self.path in self.server.files:
+            self._answer("text/vtt", self.server.files[self.path])
+        else:
+            self.send_error(404)
+
+    def do_POST(self) -> None:
+        body = self.rfile.read(int(self.headers["Content-Length"]))
+        self.server.answers = json.loads(body)
+        self._answer("text/plain", b"")
+        self.server.answered.set()
+
+    def log_message(self, *_: object) -> None:
+        pass
+
+    def _answer(self, kind: str, body: bytes) -> None:
+        self.send_response(200)
+        self.send_header("Content-Type", kind)
+        self.send_header("Content-Length", str(len(body)))
+        self.end_headers()
+        self.wfile.write(body)
+
+
+def _reading(found: dict[str, Any]) -> Reading:
+    cues = tuple(ReadCue(**cue) for cue in found["cues"])
+    return Reading(cues, tuple(found["errors"]))
+
+
+def _program(name: str) -> str:
+    found = shutil.which(name)
+    if found is None:
+        pytest.skip(f"{name} isn't installed, so the parsers from npm can't be asked")
+    return found
+
+
+@lru_cache(maxsize=1)
+def _npm_packages() -> Path:
+    """The folder in which the packages of js/package.json are installed."""
+    wanted = (JS / "package.json").read_bytes()
+    caches = Path(platformdirs.user_cache_dir("cliptag-tests"))
+    folder = caches / f"js-{hashlib.sha256(wanted).hexdigest()[:12]}"
+    if folder.exists():
+        return folder
+    npm = _program("npm")
+    caches.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(dir=caches) as fresh:
+        (Path(fresh) / "package.json").write_bytes(wanted)
+        flags = ("--no-audit", "--no-fund", "--no-package-lock", "--ignore-scripts")
+        done = subprocess.run(
+            [npm, "install", *flags], cwd=fresh, capture_output=True, text=True, timeout=300
+        )
+        if done.returncode:
+            pytest.skip(f"npm can't install the WebVTT parsers: {done.stderr.strip()[-300:]}")
+        with suppress(OSError):  # another test run was first
+            Path(fresh).rename(folder)
+        Path(fresh).mkdir(exist_ok=True)
+    return folder
