@@ -26,7 +26,7 @@ TITLE = TitleText(
     movement="Sitting down and standing up",
     date="2 March 2026",
     week="Week 1",
-    coach="Mara Lindt",
+    coach="Tilda",
     caution=DEFAULT_CAUTION,
 )
 CLOSING = ClosingText(
@@ -36,7 +36,7 @@ CLOSING = ClosingText(
         Exercise("Look at the horizon as you rise."),
     ),
     caution=DEFAULT_CAUTION,
-    coach="Mara Lindt",
+    coach="Tilda",
 )
 
 words = st.one_of(
@@ -98,7 +98,7 @@ def test_a_size_may_be_qts():
 def test_a_usual_title_card_shows_every_word_in_full(size):
     title = compose_title(size, TITLE)
     shown = " ".join(placed.block.text for placed in title.rows)
-    for text in ("Movement review", "Ines", TITLE.movement, "2 March 2026 · Week 1", "Mara Lindt"):
+    for text in ("Movement review", "Ines", TITLE.movement, "2 March 2026 · Week 1", "Tilda"):
         assert text in shown
     assert all(placed.block.is_whole for placed in title.rows)
     assert title.caution is not None
