@@ -120,8 +120,11 @@ def _rows(frame: VideoFrame, index: int, width: int, height: int) -> Plane:
 
 
 def _from_planes(planes: list[Plane]) -> VideoFrame:
-    stacked = np.concatenate([plane.reshape(-1) for plane in planes])
-    return VideoFrame.from_numpy_buffer(stacked.reshape(-1, planes[0].shape[1]), "yuv420p")
+    height, width = planes[0].shape
+    frame = VideoFrame(width, height, "yuv420p")
+    for place, plane in zip(planes_of(frame), planes, strict=True):
+        np.copyto(place, plane)
+    return frame
 
 
 def _rgb_of(frame: VideoFrame) -> Plane:

@@ -64,7 +64,18 @@ def build_index(path: Path) -> FrameIndex:
 
 
 def video_packets(container: InputContainer, stream: VideoStream) -> Iterator[VideoPacket]:
-    """The stream's packets in file order; a file that breaks off just ends."""
+    """The stream's packets in file order; a file that breaks off just ends before that place."""
+    doubtful: VideoPacket | None = None
+    for packet in _demuxed(container, stream):
+        if doubtful is not None:
+            yield doubtful
+        doubtful = packet if packet.is_corrupt else None
+        if doubtful is None:
+            yield packet
+    # A doubtful last packet is half a one: half a picture, whose error would hide frames before.
+
+
+def _demuxed(container: InputContainer, stream: VideoStream) -> Iterator[VideoPacket]:
     packets = container.demux(stream)
     while True:
         try:
@@ -79,8 +90,6 @@ def video_packets(container: InputContainer, stream: VideoStream) -> Iterator[Vi
 
 def decode_lenient(stream: VideoStream, packet: VideoPacket | None) -> list[VideoFrame]:
     """The frames that a packet (None: the end) brings out; none where its data are damaged."""
-    if packet is not None and packet.is_corrupt:
-        return []  # half a packet gives half a picture, and its error hides frames before it
     try:
         return stream.codec_context.decode(packet)
     except (av.error.FFmpegError, EOFError):

@@ -6,12 +6,17 @@ from frame to frame, so that no two frames have the same pixels.
 
 from __future__ import annotations
 
+import hashlib
 import subprocess
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from pathlib import Path
 
 import imageio_ffmpeg
+import numpy as np
+from av.video.frame import VideoFrame
+from numpy.typing import NDArray
 
 
 def ffmpeg(*arguments: str | Path) -> str:
@@ -36,6 +41,7 @@ class ReferenceFrame:
     md5: str
 
 
+@cache
 def reference_frames(path: Path) -> list[ReferenceFrame]:
     """Every frame of the first video stream by ffmpeg's own ``framemd5``, as stored, unturned."""
     text = ffmpeg(
@@ -51,6 +57,31 @@ def reference_frames(path: Path) -> list[ReferenceFrame]:
             _, _, pts, _, _, md5 = (field.strip() for field in line.split(","))
             frames.append(ReferenceFrame(int(pts) * time_base, md5))
     return frames
+
+
+def decoded_rgb(path: Path, width: int, height: int, *output: str) -> NDArray[np.uint8]:
+    """(N, height, width, 3) frames as ffmpeg displays them, turned by itself."""
+    command = [imageio_ffmpeg.get_ffmpeg_exe(), "-nostdin", "-v", "error", "-i", str(path)]
+    command += ["-map", "0:v:0", "-fps_mode", "passthrough", *output]
+    command += ["-f", "rawvideo", "-pix_fmt", "rgb24", "-"]
+    done = subprocess.run(command, capture_output=True, timeout=120, check=True)
+    return np.frombuffer(done.stdout, np.uint8).reshape(-1, height, width, 3)
+
+
+def native_md5(frame: VideoFrame) -> str:
+    """The MD5 that ``framemd5`` gives of a frame: its planes' rows without padding, one by one."""
+    digest = hashlib.md5(usedforsecurity=False)
+    is_packed = len(frame.planes) == 1
+    sample_bytes = 1 + (max(component.bits for component in frame.format.components) > 8)
+    for plane in frame.planes:
+        width_bytes = (
+            frame.width * frame.format.padded_bits_per_pixel // 8
+            if is_packed
+            else plane.width * sample_bytes
+        )
+        rows = np.frombuffer(memoryview(plane), np.uint8, plane.height * plane.line_size)
+        digest.update(rows.reshape(plane.height, -1)[:, :width_bytes].tobytes())
+    return digest.hexdigest()
 
 
 def picture_source(
