@@ -8,7 +8,7 @@ import unicodedata
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from PyQt6.QtCore import QPointF, Qt
+from PyQt6.QtCore import QPointF, Qt, QTextBoundaryFinder
 from PyQt6.QtGui import QColor, QPainter, QPen, QTextLayout, QTextOption
 
 from cliptag.paint.typefaces import REGULAR, font, metrics
@@ -101,8 +101,12 @@ class TextBlock:
     @property
     def breaks_a_word(self) -> bool:
         """Whether a word was too long for a line and goes on on the next."""
-        longest = max(self.text.replace(_LINE_SEPARATOR, " ").split(), key=len, default="")
-        return metrics(self.look.px, self.look.weight).horizontalAdvance(longest) > self.line_width
+        finder = QTextBoundaryFinder(QTextBoundaryFinder.BoundaryType.Line, self.text)
+        for start in self.starts:
+            finder.setPosition(start)
+            if not finder.isAtBoundary():
+                return True
+        return False
 
     def balanced(self) -> TextBlock:
         """The same lines, as equal in width as they can be without becoming more."""

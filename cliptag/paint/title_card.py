@@ -28,6 +28,7 @@ from cliptag.paint.text import (
 from cliptag.paint.typefaces import REGULAR, STRONG
 
 _SCALES: Final = (1.0, 0.94, 0.88, 0.82, 0.76)
+_OWN_SCALES: Final = (1.0, 0.88, 0.76, 0.64, 0.54)
 _CAUTION_SHARE: Final = 0.3
 _CAUTION_SHARE_ACROSS: Final = 0.75
 _ABOVE: Final = 0.45
@@ -102,6 +103,7 @@ def _compose(size: tuple[int, int], text: TitleText) -> _Title:
     caution = page.caution_block(words, share * page.height) if words else None
     room = page.text(caution)
     scale, blocks = _fitted(rows, page, room.width(), room.height())
+    rows = rows[: len(blocks)]
     spare = room.height() - _height(rows, blocks, scale * page.unit)
     y = room.top() + _ABOVE * max(0.0, spare)
     placed = []
@@ -132,31 +134,40 @@ def _rows(text: TitleText) -> list[_Row]:
 def _fitted(
     rows: list[_Row], page: Page, width: float, height: float
 ) -> tuple[float, list[TextBlock]]:
-    """The rows at the largest scale at which they fit; at the smallest one cut to fit."""
+    """The rows at the largest scale at which they fit; at the smallest one cut to fit.
+
+    On a picture of a few lines' height the last rows are left out.
+    """
     for scale in _SCALES:
         blocks = [_laid_out(row, page, scale, width) for row in rows]
-        fits = _height(rows, blocks, scale * page.unit) <= height
-        if fits and not any(block.breaks_a_word for block in blocks):
+        if _height(rows, blocks, scale * page.unit) <= height:
             break
     # What is too long even so loses its last lines.
     lines = max((block.line_count for block in blocks), default=0)
     while lines > 1 and _height(rows, blocks, scale * page.unit) > height:
         lines -= 1
         blocks = [_laid_out(row, page, scale, width, lines) for row in rows]
+    while len(blocks) > 1 and _height(rows[: len(blocks)], blocks, scale * page.unit) > height:
+        blocks.pop()
     return scale, [block.balanced() for block in blocks]
 
 
 def _laid_out(
     row: _Row, page: Page, scale: float, width: float, max_lines: int | None = None
 ) -> TextBlock:
-    return lay_out(
-        row.text,
-        page.text_px(scale * row.units),
-        width,
-        weight=row.weight,
-        right_to_left=page.right_to_left,
-        max_lines=max_lines,
-    )
+    """A row at a scale; it shrinks further by itself rather than break a word."""
+    for own_scale in _OWN_SCALES:
+        block = lay_out(
+            row.text,
+            page.text_px(own_scale * scale * row.units),
+            width,
+            weight=row.weight,
+            right_to_left=page.right_to_left,
+            max_lines=max_lines,
+        )
+        if not block.breaks_a_word:
+            break
+    return block
 
 
 def _height(rows: list[_Row], blocks: list[TextBlock], unit: float) -> float:

@@ -123,8 +123,30 @@ def test_nothing_on_a_title_card_overlaps_or_leaves_the_page(text, size):
 def test_the_text_of_a_title_card_is_never_tiny(text, size):
     """Never under 10 px on a picture as wide as a phone held upright is in points."""
     title = compose_title(size, text)
-    assert all(placed.block.px >= 0.027 * min(size) for placed in title.rows)
+    for placed in title.rows:
+        word_is_too_long = max(map(len, placed.block.text.split()), default=0) > 20
+        assert placed.block.px >= (0.016 if word_is_too_long else 0.027) * min(size)
     assert title.caution is None or title.caution.px >= 0.03 * min(size)
+
+
+def test_a_long_name_shrinks_before_it_is_broken():
+    title = compose_title((1080, 1920), TitleText(client="Konstantinopolitanska", heading=""))
+    (name,) = title.rows
+    assert name.block.line_count == 1 and name.block.px < 130
+
+
+def test_a_text_without_spaces_does_not_shrink_for_that():
+    """Chinese and Japanese break between any two letters (Unicode Annex #14)."""
+    title = compose_title((1080, 1920), TitleText(client="膝を前に出してつま先の上へ", heading=""))
+    (name,) = title.rows
+    assert name.block.line_count > 1 and name.block.px == 140
+
+
+def test_lines_of_a_title_are_about_equally_long():
+    title = compose_title((1080, 1920), TITLE)
+    movement = title.rows[2].block
+    widths = [movement.layout.lineAt(i).naturalTextWidth() for i in range(movement.line_count)]
+    assert len(widths) == 2 and min(widths) > 0.6 * max(widths)
 
 
 def test_what_is_empty_leaves_no_gap():
