@@ -12,11 +12,22 @@ PACKAGE = Path(__file__).parents[1] / "cliptag"
 MAY_IMPORT: dict[str, set[str]] = {
     "clip": set(),
     "review": set(),
-    "measure": {"review", "clip"},
-    "paint": {"review", "clip"},
-    "export": {"paint", "measure", "review", "clip"},
-    "pairing": {"export", "paint", "measure", "review", "clip"},
-    "casebook": {"export", "paint", "measure", "review", "clip"},
+    "measure": {"review"},
+    "paint": {"review"},
+    "export": {"paint", "measure", "review", "clip", "opening"},
+    "pairing": {"opening", "export", "paint", "measure", "review", "clip"},
+    "casebook": {"opening", "export", "paint", "measure", "review", "clip"},
+    "desk": {
+        "opening",
+        "export",
+        "paint",
+        "measure",
+        "review",
+        "clip",
+        "pairing",
+        "casebook",
+        "demo",
+    },
 }
 FREE_FOR_ALL = {"errors", "files"}
 DRAWING_ROOMS = {"paint", "desk"}

@@ -1,0 +1,145 @@
+"""What is on the desk: clip, document, playhead, what is chosen, which tool is in hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Final, Literal, TypeAlias, get_args
+
+from PyQt6.QtCore import QObject, pyqtSignal
+
+from cliptag.clip import Clip, open_clip
+from cliptag.desk.document import Document
+from cliptag.desk.frames import FrameFeed
+from cliptag.desk.playhead import Playhead
+from cliptag.errors import CliptagError
+from cliptag.opening import open_reviewed_clip, review_path_of, start_review
+from cliptag.review import SUFFIX, Mark, Note, load_review
+
+Tool: TypeAlias = Literal[
+    "arrow",
+    "ring",
+    "shade",
+    "stroke",
+    "line",
+    "plumb",
+    "joint",
+    "tilt",
+    "span",
+    "scale",
+    "plumb_line",
+]
+TOOLS: Final[tuple[Tool, ...]] = get_args(Tool)
+"""The nine marks, and the two references that are set on the stage."""
+
+
+class DeskState(QObject):
+    """The desk's model; the widgets only show it and ask it for changes."""
+
+    opened = pyqtSignal()
+    """Another clip and document are on the desk (or none)."""
+    reviewed = pyqtSignal()
+    """The document's review is another one."""
+    chosen = pyqtSignal()
+    """Another note or mark is chosen."""
+    tool_changed = pyqtSignal()
+    said = pyqtSignal(str)
+    """A sentence for the bar."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.playhead = Playhead(self)
+        self.clip: Clip | None = None
+        self.document: Document | None = None
+        self.feed: FrameFeed | None = None
+        self._chosen_note: str | None = None
+        self._chosen_mark: str | None = None
+        self._tool: Tool | None = None
+
+    @property
+    def tool(self) -> Tool | None:
+        """What the pointer draws on the stage; None when it chooses and moves."""
+        return self._tool
+
+    @property
+    def chosen_note(self) -> Note | None:
+        """The note that the card shows; None if none is chosen (any more)."""
+        notes = self.document.review.notes if self.document else ()
+        return next((note for note in notes if note.id == self._chosen_note), None)
+
+    @property
+    def chosen_mark(self) -> Mark | None:
+        """The mark of that note whose points can be moved; None if none is chosen."""
+        note = self.chosen_note
+        marks = note.marks if note else ()
+        return next((mark for mark in marks if mark.id == self._chosen_mark), None)
+
+    def choose(self, note_id: str | None, mark_id: str | None = None) -> None:
+        """Choose a note, and one of its marks."""
+        if (note_id, mark_id) != (self._chosen_note, self._chosen_mark):
+            self._chosen_note, self._chosen_mark = note_id, mark_id
+            self.chosen.emit()
+
+    def take_tool(self, tool: Tool | None) -> None:
+        """Take a tool in hand, or lay it down."""
+        if tool != self._tool:
+            self._tool = tool
+            if tool is not None:
+                self.playhead.pause()
+            self.tool_changed.emit()
+
+    def say(self, sentence: str) -> None:
+        """Show a sentence in the bar."""
+        self.said.emit(sentence)
+
+    def open(self, path: Path) -> bool:
+        """Put a clip, a photo or a review on the desk; what was there is closed first.
+
+        A clip that has a review beside it is opened with it. On failure the desk stays as it was
+        and the bar says why.
+        """
+        try:
+            document, clip = self._load(path)
+        except CliptagError as error:
+            self.say(str(error))
+            return False
+        self.close()
+        self.clip, self.document = clip, document
+        document.setParent(self)
+        document.changed.connect(self.reviewed)
+        self.feed = FrameFeed(clip, self)
+        self.feed.failed.connect(self.say)
+        self.opened.emit()
+        self.playhead.set_clip(clip.times_us, clip.duration_us)
+        self.reviewed.emit()
+        return True
+
+    def close(self) -> None:
+        """Clear the desk."""
+        self.playhead.pause()
+        self.take_tool(None)
+        self.choose(None)
+        if self.feed is not None:
+            self.feed.close()
+            self.feed.deleteLater()
+        if self.clip is not None:
+            self.clip.close()
+        if self.document is not None:
+            self.document.deleteLater()
+        was_open = self.clip is not None
+        self.clip = self.document = self.feed = None
+        if was_open:
+            self.opened.emit()
+
+    def _load(self, path: Path) -> tuple[Document, Clip]:
+        review_path = path if path.name.endswith(SUFFIX) else review_path_of(path)
+        if path == review_path:
+            review, clip = open_reviewed_clip(path)
+        else:
+            clip = open_clip(path)
+            try:
+                is_known = review_path.exists()
+                review = load_review(review_path) if is_known else start_review(clip, review_path)
+            except CliptagError:
+                clip.close()
+                raise
+        return Document(review, review_path), clip
