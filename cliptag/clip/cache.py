@@ -29,7 +29,8 @@ class FrameCache:
 
     @property
     def used_bytes(self) -> int:
-        return self._bytes
+        with self._lock:
+            return self._bytes
 
     def look_from(self, focus: int, direction: int) -> None:
         """Tell where the viewer is and which way he goes (1 or -1)."""
