@@ -1,0 +1,77 @@
+"""The style sheet: Qt's plain Fusion controls in the desk's colours and proportions."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from string import Template
+from typing import Final
+
+_SHEET: Final = Template(
+    """
+QToolTip { background: $plate; color: $ink; border: 1px solid $edge; padding: ${tight}px; }
+
+QPushButton, QToolButton {
+    background: transparent; color: $ink; border: 1px solid transparent;
+    border-radius: ${round}px; padding: ${tight}px ${near}px;
+}
+QPushButton { background: $plate; border-color: $edge; padding: ${tight}px ${wide}px; }
+QPushButton:hover, QToolButton:hover { background: $chosen; }
+QPushButton:pressed, QToolButton:pressed, QToolButton:checked, QPushButton:checked {
+    background: $chosen; color: $accent; border-color: $accent;
+}
+QPushButton:focus, QToolButton:focus { border: 2px solid $focus; padding: ${tight_focus}px; }
+QPushButton:focus { padding: ${tight_focus}px ${wide_focus}px; }
+QToolButton:focus { padding: ${tight_focus}px ${near_focus}px; }
+QPushButton:disabled, QToolButton:disabled { color: $quiet_ink; border-color: $hairline; }
+QToolButton:disabled { border-color: transparent; }
+QPushButton[role="main"] { background: $accent; color: $on_accent; border-color: $accent; }
+QPushButton[role="main"]:hover { background: $ink; color: $ground; }
+QPushButton[role="main"]:focus { border: 2px solid $on_accent; outline: 2px solid $focus; }
+QToolButton::menu-indicator { image: none; width: 0; }
+
+QLineEdit, QPlainTextEdit, QTextEdit, QComboBox, QSpinBox, QDoubleSpinBox, QDateEdit {
+    background: $plate; color: $ink; border: 1px solid $edge; border-radius: ${round}px;
+    padding: ${tight}px; selection-background-color: $accent; selection-color: $on_accent;
+}
+QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QComboBox:focus, QSpinBox:focus,
+QDoubleSpinBox:focus, QDateEdit:focus { border: 2px solid $focus; padding: ${tight_focus}px; }
+
+QMenuBar { background: $ground; color: $ink; }
+QMenuBar::item { background: transparent; padding: ${tight}px ${near}px; }
+QMenuBar::item:selected { background: $chosen; }
+QMenu { background: $plate; color: $ink; border: 1px solid $edge; padding: ${tight}px 0; }
+QMenu::item { padding: ${tight}px ${wide}px; }
+QMenu::item:selected { background: $chosen; color: $ink; }
+QMenu::item:disabled { color: $quiet_ink; }
+QMenu::separator { height: 1px; background: $hairline; margin: ${tight}px ${near}px; }
+
+QScrollBar { background: transparent; border: none; margin: 0; }
+QScrollBar:vertical { width: ${bar}px; }
+QScrollBar:horizontal { height: ${bar}px; }
+QScrollBar::handle { background: $edge; border-radius: ${bar_round}px; }
+QScrollBar::handle:vertical { min-height: ${wide}px; }
+QScrollBar::handle:horizontal { min-width: ${wide}px; }
+QScrollBar::add-line, QScrollBar::sub-line { width: 0; height: 0; }
+QScrollBar::add-page, QScrollBar::sub-page { background: transparent; }
+QScrollArea { border: none; background: transparent; }
+"""
+)
+
+
+def sheet_of(colours: Mapping[str, str], text_height: float) -> str:
+    """The sheet for a palette's colours by token and a text height in pixels."""
+    tight, near, wide = (max(2, round(part * text_height)) for part in (0.2, 0.4, 0.8))
+    bar = max(6, round(0.5 * text_height))
+    return _SHEET.substitute(
+        colours,
+        round=max(2, round(0.25 * text_height)),
+        tight=tight,
+        near=near,
+        wide=wide,
+        # A focus ring is 1 px wider than the edge: what is inside must not move.
+        tight_focus=tight - 1,
+        near_focus=near - 1,
+        wide_focus=wide - 1,
+        bar=bar,
+        bar_round=bar // 2,
+    )
