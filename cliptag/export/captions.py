@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
 from typing import Final
 
 from cliptag.errors import ExportError
 from cliptag.export.cues import Cue, Place
-from cliptag.export.splitting import CaptionRules, Fits, Page, split_text
+from cliptag.export.splitting import FLICKER_US, CaptionRules, Fits, Page, split_text
 from cliptag.export.timeline import IMPRESSION_ID, Timeline, Window
 from cliptag.review import Kind, Mark, Note, Region, Review, Ring, points_of
 
@@ -22,6 +22,7 @@ __all__ = [
     "reading_times",
     "share_time",
     "split_text",
+    "without_flicker",
 ]
 
 _BAND: Final = 0.28
@@ -58,7 +59,8 @@ def make_cues(
     The cues of a note fill its window, each for a time in proportion to its reading need, never
     less than that and never more than ``rules.max_cue_us`` unless reading needs it. Cues never
     overlap. They start and end on whole milliseconds, as WebVTT writes them; so a cue may start
-    less than one millisecond before its window, never on an earlier picture.
+    less than one millisecond before its window, never on an earlier picture. Where the next note's
+    first cue comes within ``FLICKER_US``, the last one stays until then.
 
     Raises ExportError when a window is too short to be read: the timeline was laid out for other
     captions.
@@ -71,7 +73,7 @@ def make_cues(
         if passage is not None:
             pages = split_text(passage.text, fits, rules)
             cues.extend(_cues_of(passage, pages, window, rules))
-    return tuple(cues)
+    return without_flicker(cues)
 
 
 def caption_place(note: Note, picture_height: float) -> Place:
@@ -108,6 +110,15 @@ def share_time(needs_ms: Sequence[int], room_ms: int, rules: CaptionRules) -> li
         spare_ms = room_ms - sum(lengths_ms)
         growing = [place for place in growing if lengths_ms[place] < longest_ms]
     return lengths_ms
+
+
+def without_flicker(cues: Sequence[Cue]) -> tuple[Cue, ...]:
+    """The cues, each kept on until the next where the gap would be shorter than ``FLICKER_US``."""
+    joined = [
+        replace(cue, end_us=after.start_us) if after.start_us - cue.end_us < FLICKER_US else cue
+        for cue, after in pairwise(cues)
+    ]
+    return (*joined, *cues[-1:])
 
 
 @dataclass(frozen=True, slots=True)

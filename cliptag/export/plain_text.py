@@ -53,7 +53,7 @@ def clean(text: str) -> str:
     text = _UNWANTED.sub("", _LINE_END.sub("\n", text).replace("\t", " "))
     text = unicodedata.normalize("NFC", text)
     lines = (re.sub(" {2,}", " ", line).strip() for line in text.split("\n"))
-    return "\n".join(line if _can_be_seen(line) else "" for line in lines).strip("\n")
+    return "\n".join(line if can_be_seen(line) else "" for line in lines).strip("\n")
 
 
 def one_line(text: str) -> str:
@@ -104,6 +104,11 @@ def balance(lines: Iterable[str]) -> tuple[str, ...]:
     return tuple(balanced)
 
 
+def can_be_seen(text: str) -> bool:
+    """Whether there is more in a text than spaces, marks of direction and joiners."""
+    return any(unicodedata.category(char) not in _UNSEEN for char in text)
+
+
 def day_words(day: dt.date) -> str:
     """A day as people write it in English, such as '3 March 2026', whatever the locale."""
     return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
@@ -120,10 +125,6 @@ def reading_length(text: str) -> int:
     if text.isascii():
         return len(text)
     return sum(_weight(char) for char in text)
-
-
-def _can_be_seen(line: str) -> bool:
-    return any(unicodedata.category(char) not in _UNSEEN for char in line)
 
 
 def _weight(char: str) -> int:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import accumulate, groupby, pairwise
 
-from cliptag.export.captions import share_time
+from cliptag.export.captions import share_time, without_flicker
 from cliptag.export.cues import Cue
 from cliptag.export.splitting import CaptionRules
 from cliptag.export.timeline import Play, Timeline, Window
@@ -43,7 +43,7 @@ def source_time_cues(
             end_us = (clock_ms + length_ms) * 1000
             moved.append(replace(cue, start_us=clock_ms * 1000, end_us=end_us))
             clock_ms += length_ms
-    return tuple(moved)
+    return without_flicker(moved)
 
 
 def _shown_ms(window: Window, timeline: Timeline) -> tuple[int, int]:

@@ -9,16 +9,20 @@ from __future__ import annotations
 import math
 import re
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
 from typing import Final, TypeAlias
 
 from cliptag.export.breaks import FREE, INSIDE_WORD, clusters_of, cost_between, units_of
-from cliptag.export.plain_text import balance, clean, reading_length
+from cliptag.export.plain_text import balance, can_be_seen, clean, reading_length
 
 Fits: TypeAlias = Callable[[str], bool]
 """Whether a line of text fits the picture; a part of a line that fits must fit too."""
+
+
+FLICKER_US: Final = 83_333
+"""A shorter gap between captions is seen as flicker: two frames at 24 frames a second."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +146,7 @@ class _Paragraph:
             a = b
 
     def _add_line(self, line: str, fits: Fits) -> None:
-        units = units_of(line)
+        units = _seen(units_of(line))
         costs = [
             cost_between(before, after, at_start=place == 0)
             for place, (before, after) in enumerate(pairwise(units))
@@ -195,13 +199,7 @@ class _Paragraph:
 
 
 def _parts_of_word(word: str, fits: Fits) -> Iterator[str]:
-    # A space stays with what it follows, so that no part is made of spaces alone.
-    clusters: list[str] = []
-    for cluster in clusters_of(word):
-        if cluster == " " and clusters:
-            clusters[-1] += cluster
-        else:
-            clusters.append(cluster)
+    clusters = _seen(clusters_of(word))
     start = size = 0
     while start < len(clusters):
         rest = len(clusters) - start
@@ -216,3 +214,14 @@ def _parts_of_word(word: str, fits: Fits) -> Iterator[str]:
             size -= 1
         yield "".join(clusters[start : start + size])
         start += size
+
+
+def _seen(parts: Iterable[str]) -> list[str]:
+    """The parts of a text, those that can't be seen joined to their neighbours."""
+    joined: list[str] = []
+    for part in parts:
+        if joined and not (can_be_seen(part) and can_be_seen(joined[-1])):
+            joined[-1] += part
+        else:
+            joined.append(part)
+    return joined

@@ -16,7 +16,9 @@ from typing import Final
 from cliptag.export.vtt_findings import Findings, quoted
 from cliptag.export.vtt_times import read_time_ms
 
-_MARKUP: Final = re.compile("<([^>]*)(>?)|&([#A-Za-z0-9]{0,40})(;?)")
+# No reference is longer; html.unescape fails at numbers of thousands of digits.
+_REFERENCE: Final = re.compile("&([#A-Za-z0-9]{0,40})(;?)")
+_MARKUP: Final = re.compile(f"<([^>]*)(>?)|{_REFERENCE.pattern}")
 _NUMERIC: Final = re.compile("#(?:([0-9]{1,7})|[xX]([0-9A-Fa-f]{1,6}))")
 _START_TAG: Final = re.compile(r"([^.\s]*)((?:\.[^.\s&<]+)*)(?:[ \t](.*))?", re.DOTALL)
 _LANGUAGE: Final = re.compile("[A-Za-z]{1,8}(?:-[A-Za-z0-9]{1,8})*")
@@ -111,7 +113,7 @@ class CueText:
             self._found.error(line, "annotation", f"The tag <{name}> needs {what} after it.")
         elif name == "lang" and not _LANGUAGE.fullmatch(words):
             self._found.error(line, "language", f"{quoted(words)} isn't a language tag (BCP 47).")
-        for reference in re.finditer("&([#A-Za-z0-9]{0,40})(;?)", words):
+        for reference in _REFERENCE.finditer(words):
             _check_reference(reference[1], bool(reference[2]), line, self._found)
 
     def _read_end(self, name: str, line: int) -> None:
@@ -136,9 +138,9 @@ def read_chapter_title(lines: Sequence[str], first_line: int, found: Findings) -
         if "<" in text:
             sentence = "A chapter's title has no tags; a < that is meant to be read is &lt;."
             found.error(number, "tag-in-title", sentence)
-        for match in _MARKUP.finditer(text.replace("<", " ")):
-            _check_reference(match[3], bool(match[4]), number, found)
-    return tuple(html.unescape(text) for text in lines)
+        for match in _REFERENCE.finditer(text):
+            _check_reference(match[1], bool(match[2]), number, found)
+    return tuple(_REFERENCE.sub(lambda match: html.unescape(match[0]), text) for text in lines)
 
 
 def _check_reference(name: str, has_end: bool, line: int, found: Findings) -> None:

@@ -4,14 +4,10 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Sequence
-from typing import Final
 
 from cliptag.export.plain_text import reading_length
-from cliptag.export.splitting import CaptionRules
+from cliptag.export.splitting import FLICKER_US, CaptionRules
 from cliptag.export.vtt_findings import Findings
-
-_FLICKER_MS: Final = 83
-"""Two frames at 24 frames a second, in whole milliseconds."""
 
 
 class Readability:
@@ -69,7 +65,7 @@ class Readability:
         if gap_ms < 0:
             sentence = f"This cue starts {_seconds(-gap_ms)} before an earlier one ends."
             self._found.advice(line, "overlap", sentence)
-        elif 0 < gap_ms < _FLICKER_MS:
+        elif 0 < gap_ms * 1000 < FLICKER_US:
             sentence = f"A gap of {_seconds(gap_ms)} flickers; close it, or leave two frames."
             self._found.advice(line, "flicker", sentence)
 

@@ -10,14 +10,16 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from PyQt6.QtCore import QTextBoundaryFinder
 from support.words import HOSTILE, PROSE, SCRIPTS, any_text, at_most, letters_of
+from uniseg.linebreak import line_break_units
 
+from cliptag.export.breaks import units_of
 from cliptag.export.captions import CaptionRules, Page, split_text
 from cliptag.export.plain_text import clean
 
 RULES = CaptionRules()
 DIRECTIONAL = "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
 
-thorough = settings(max_examples=150, deadline=None)
+thorough = settings(max_examples=100, deadline=None)
 widths = st.integers(1, 44)
 
 
@@ -53,19 +55,23 @@ def test_nothing_that_can_be_seen_is_lost_or_added(text, width):
 def test_every_line_fits_unless_it_is_a_single_character(text, width):
     for line in lines_of(split_text(text, at_most(width))):
         bare = "".join(char for char in line if char not in DIRECTIONAL)
-        is_single = len(boundaries(bare, QTextBoundaryFinder.BoundaryType.Grapheme)) == 1
-        assert len(bare) <= width or is_single or bare.isspace(), repr(line)
+        is_single = (
+            len(letters_of(bare)) <= 1
+            or len(boundaries(bare, QTextBoundaryFinder.BoundaryType.Grapheme)) == 1
+        )
+        assert len(bare) <= width or is_single, repr(line)
 
 
 @given(text=any_text, width=widths, most=st.sampled_from([1, 2]))
 @thorough
 @example(text="0\u200c 0", width=1, most=1)
 @example(text="« a", width=1, most=2)
+@example(text="a \u200e b", width=1, most=2)
 def test_a_page_has_lines_with_words_and_no_more_of_them_than_asked(text, width, most):
     for page in split_text(text, at_most(width), CaptionRules(max_lines=most)):
         assert 1 <= len(page.lines) <= most
         for line in page.lines:
-            assert line == line.strip(" ") and line
+            assert line == line.strip(" ") and letters_of(line)
             assert "\n" not in line
 
 
@@ -114,6 +120,12 @@ def test_lines_end_only_where_unicode_lets_them(script, width):
         is_inside_a_wide_word = not any(place - width < spot < place for spot in legal)
         # Thai has no spaces: Qt finds its words by a dictionary, which Annex 14 leaves open.
         assert after_spaces in legal or is_inside_a_wide_word or script == "Thai", repr(line)
+
+
+@given(line=st.text("abZéñŁ019 .,;:!?'’“”«»()[]-–—/%$…\u00a0שא膝を、。", max_size=40))
+@settings(max_examples=300, deadline=None)
+def test_words_of_plain_letters_are_parted_as_by_the_whole_algorithm(line):
+    assert list(units_of(clean(line))) == list(line_break_units(clean(line)))
 
 
 @pytest.mark.parametrize("script", SCRIPTS)

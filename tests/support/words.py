@@ -66,8 +66,13 @@ def at_most(width: int) -> Callable[[str], bool]:
 def letters_of(text: str) -> str:
     """What of a text must reach the reader: letters, marks, numbers, punctuation and signs.
 
-    Told by Unicode's general categories alone.
+    Told by Unicode's general categories alone; what this Unicode has no category for counts too.
     """
     normal = unicodedata.normalize("NFC", text)
-    seen = "".join(char for char in normal if unicodedata.category(char)[0] in "LMNPS")
-    return unicodedata.normalize("NFC", seen)
+    return unicodedata.normalize("NFC", "".join(filter(_must_show, normal)))
+
+
+def _must_show(char: str) -> bool:
+    is_no_character = ord(char) & 0xFFFE == 0xFFFE or "\ufdd0" <= char <= "\ufdef"
+    category = unicodedata.category(char)
+    return category[0] in "LMNPS" or (category in ("Cn", "Co") and not is_no_character)
