@@ -25,6 +25,7 @@ _CLAUSE: Final = 3.0
 _BEFORE_LINK: Final = 5.0
 _WORD: Final = 9.0
 _BINDING: Final = 15.0
+_INSIDE_KOREAN: Final = 30.0
 INSIDE_WORD: Final = 60.0
 
 # More marks and joiners in a row than any script has: the Stream-Safe Text Format (Unicode Standard
@@ -110,13 +111,16 @@ def cost_between(before: str, after: str, *, at_start: bool) -> float:
     if _strip_closers(following).lower() in _LINKS:
         return _BEFORE_LINK
     if _is_wide(last) and not before.endswith(" "):
-        return _cost_in_japanese(last, following)
+        return _cost_without_space(last, following)
     return _WORD if before.endswith(" ") or not last.isalnum() else _BINDING
 
 
-def _cost_in_japanese(last: str, following: str) -> float:
-    # Particles and endings are written in hiragana and most words begin without: a phrase starts
-    # where hiragana ends (common practice, no source). Chinese and Korean have none of it.
+def _cost_without_space(last: str, following: str) -> float:
+    # Common practice, no source. Korean has spaces, and readers expect a line to end at one.
+    # Japanese writes particles and endings in hiragana, and most words begin without: a phrase
+    # starts where hiragana ends.
+    if "HANGUL" in unicodedata.name(last, ""):
+        return _INSIDE_KOREAN
     if _is_hiragana(following[:1]):
         return _BINDING
     return _BEFORE_LINK if _is_hiragana(last) else _WORD

@@ -177,7 +177,7 @@ def test_wide_characters_count_twice():
 
 
 def test_no_line_is_longer_than_42_characters_however_wide_the_picture():
-    """Netflix, English Timed Text Style Guide: 42 characters a line."""
+    """Netflix, English Template Timed Text Style Guide: 42 characters a line."""
     lines = lines_of(split_text(PROSE, lambda _: True))
     assert max(map(len, lines)) <= 42
     assert len(lines_of(split_text(PROSE, lambda _: True, CaptionRules(max_line_length=200)))) == 1
@@ -227,6 +227,18 @@ def test_no_line_is_longer_than_42_characters_however_wide_the_picture():
 def test_text_is_split_where_it_reads_well(text, width, pages):
     """Netflix, Timed Text Style Guide: General Requirements, "Line Treatment"."""
     assert [page.lines for page in split_text(text, at_most(width))] == pages
+
+
+def test_korean_lines_end_at_spaces_and_japanese_ones_where_a_phrase_does():
+    korean = lines_of(split_text(SCRIPTS["Korean"], at_most(14)))
+    assert " ".join(korean) == SCRIPTS["Korean"]
+    japanese = lines_of(split_text(SCRIPTS["Japanese"], at_most(16)))
+    assert japanese == [
+        "膝を前に出してから、",
+        "両足で床を押してください。",
+        "そのあと、ゆっくり",
+        "立ち上がります。",
+    ]
 
 
 def test_a_word_too_wide_for_a_line_is_broken_without_loss():

@@ -51,7 +51,7 @@ def test_tags_and_references_count_as_what_is_seen():
 
 
 def test_lines_over_42_characters_are_told():
-    """Netflix, English Timed Text Style Guide: 42 characters a line."""
+    """Netflix, English Template Timed Text Style Guide: 42 characters a line."""
     assert advice((0, 5000, "x" * 42)) == []
     assert advice((0, 5000, "x" * 43)) == ["long-line"]
     assert advice((0, 7000, "慢" * 21)) == []
