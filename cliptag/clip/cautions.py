@@ -13,10 +13,10 @@ from cliptag.clip.info import ClipInfo
 from cliptag.clip.look import (
     Burst,
     brightness,
+    camera_motion,
     edge_widths,
     edges_reached,
     roll_deg,
-    shake,
 )
 
 CautionCode = Literal[
@@ -33,10 +33,11 @@ CautionCode = Literal[
 
 LOW_FPS: Final = 24.9
 VERY_SHORT_US: Final = 1_000_000
-# The four below were set on made clips and are common sense, not a standard.
+# Those below were set on made clips and are common sense, not a standard.
 SHAKE_LIMIT: Final = 0.004  # of the picture's height: 8 pixels of 1920
+STILL_LIMIT: Final = 0.01  # of the picture's height: a camera that looks one way
 DARK_LIMIT: Final = 0.32  # luma that only a tenth of the picture exceeds
-BLUR_LIMIT: Final = 0.008  # of the longer side: 15 pixels of 1920
+BLUR_LIMIT: Final = 0.006  # of the longer side: 12 pixels of 1920
 TILT_LIMIT_DEG: Final = 2.0
 
 _BURSTS: Final = 3
@@ -60,12 +61,13 @@ def cautions_of(clip: Clip) -> tuple[Caution, ...]:
 
     - ``shaking``: the whole picture trembles by more than 0.4 % of its height.
     - ``low_light``: even the brightest tenth of the picture is below 32 % luma.
-    - ``motion_blur``: edges of what moves are wider than 0.8 % of the picture and twice as wide as
-      edges that stand still.
+    - ``motion_blur``: edges of what moves are wider than 0.6 % of the picture, and 1.7 times as
+      wide as edges that stand still.
     - ``camera_tilted``: upright and level edges of the room lean by the same angle, 2° or more.
       In a picture without such edges nothing is said.
     - ``reaches_edge``: the largest thing that moves reaches an edge of the picture in a quarter of
-      the frames. It may be the client cut off, or somebody behind. Feet that stand still outside
+      the frames. It may be the client cut off, or somebody behind. Told only of a camera that
+      stands still. Feet that stand still outside
       the picture can't be told, so nothing is said of them.
 
     Raises ClipError when the clip can't be decoded.
@@ -117,12 +119,12 @@ def _from_facts(info: ClipInfo) -> Iterator[Caution]:
 
 
 def _from_looks(bursts: list[Burst], info: ClipInfo) -> Iterator[Caution]:
-    trembling = 0.0 if info.is_photo else shake(bursts, info.nominal_fps)
-    if trembling > SHAKE_LIMIT:
+    camera = camera_motion(bursts, info.nominal_fps)
+    if camera.tremor > SHAKE_LIMIT:
         yield Caution(
             "shaking",
-            f"The camera shakes by about {trembling * 100:.1f} % of the picture: ask for a phone "
-            "that stands or leans on something, and measure within single frames only.",
+            f"The camera shakes by about {camera.tremor * 100:.1f} % of the picture: ask for a "
+            "phone that stands or leans on something, and measure within single frames only.",
         )
     if brightness(bursts) < DARK_LIMIT:
         yield Caution(
@@ -142,16 +144,15 @@ def _from_looks(bursts: list[Burst], info: ClipInfo) -> Iterator[Caution]:
             f"The camera seems tilted by about {abs(roll):.0f}°: mark the plumb line on something "
             "that truly stands upright.",
         )
-    if not info.is_photo and trembling <= SHAKE_LIMIT:
-        edges = edges_reached(bursts)
-        if edges:
-            yield Caution(
-                "reaches_edge",
-                f"Something that moves reaches the {' and '.join(edges)} edge of the picture: "
-                "check that the client isn't cut off.",
-            )
+    edges = edges_reached(bursts) if camera.way < STILL_LIMIT else ()
+    if edges:
+        yield Caution(
+            "reaches_edge",
+            f"Something that moves reaches the {' and '.join(edges)} edge of the picture: check "
+            "that the client isn't cut off.",
+        )
 
 
 def _is_blurred(bursts: list[Burst]) -> bool:
     moving, still = edge_widths(bursts)
-    return moving is not None and moving > BLUR_LIMIT and (still is None or moving > 2 * still)
+    return moving is not None and moving > BLUR_LIMIT and (still is None or moving > 1.7 * still)

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from itertools import pairwise
+from dataclasses import dataclass
+from itertools import pairwise, product
 from typing import Final, Literal, TypeAlias
 
 import cv2
@@ -20,6 +21,7 @@ Edge = Literal["top", "bottom", "left", "right"]
 
 _MOVED: Final = 20  # levels; well above the noise of a phone by day
 _STRONG_EDGE: Final = 40  # levels
+_FEWEST_POINTS: Final = 20
 _NEIGHBOURS: Final = np.ones((9, 9), np.uint8)
 
 
@@ -29,39 +31,78 @@ def brightness(bursts: Sequence[Burst]) -> float:
     return float(np.clip((luma - 16) / 219, 0, 1))
 
 
-def shake(bursts: Sequence[Burst], fps: float) -> float:
-    """How far the picture trembles: the rms way from its smooth path, in parts of its height.
+@dataclass(frozen=True, slots=True)
+class CameraMotion:
+    """In parts of the picture's height, over the bursts at worst."""
 
-    The way from frame to frame is that of the whole picture by phase correlation (Kuglin and
-    Hines, 1975), so that a client who moves in front of a still room doesn't count.
+    tremor: float
+    """The rms way from a smooth path."""
+    way: float
+    """From where the camera looked to where it looked furthest from there."""
+
+
+def camera_motion(bursts: Sequence[Burst], fps: float) -> CameraMotion:
+    """How the picture as a whole moves.
+
+    The picture's way is that of points all over it, tracked from frame to frame (Lucas and Kanade,
+    1981), by the one motion that most of them share (RANSAC; Fischler and Bolles, 1981): a client
+    who moves in front of a still room doesn't count.
     """
-    tremors = [_tremor(burst, fps) for burst in bursts if len(burst) >= 6]
-    return max(tremors, default=0.0)
+    height = bursts[0].shape[1]
+    paths = [_path(burst) / height for burst in bursts if len(burst) >= 6]
+    return CameraMotion(
+        tremor=max((_tremor(path, fps) for path in paths), default=0.0),
+        way=max((float(np.hypot(*path.T).max()) for path in paths), default=0.0),
+    )
 
 
-def _tremor(burst: Burst, fps: float) -> float:
-    height, width = burst.shape[1:]
-    window = cv2.createHanningWindow((width, height), cv2.CV_32F)
-    frames = burst.astype(np.float32)
-    steps = []
-    for before, after in pairwise(frames):
-        step, response = cv2.phaseCorrelate(before, after, window)
-        steps.append(step if response > 0.05 else (0.0, 0.0))
-    path = np.cumsum(np.array(steps), axis=0)
+def _path(burst: Burst) -> NDArray[np.float64]:
+    return np.cumsum([_step(before, after) for before, after in pairwise(burst)], axis=0)
+
+
+def _tremor(path: NDArray[np.float64], fps: float) -> float:
     # A pan is smooth: what a parabola over half a second doesn't follow is trembling.
-    length = max(5, round(fps / 2))
-    rests = []
-    for start in range(0, len(path) - 4, length):
-        piece = path[start : start + length]
-        time = np.arange(len(piece))
-        if len(piece) >= 5:
-            rests.append(piece - _parabola(time, piece))
-    rest = np.concatenate(rests)
-    return float(np.sqrt((rest**2).sum(axis=1).mean()) / height)
+    length = max(6, round(fps / 2))
+    pieces = [path[start : start + length] for start in range(0, len(path) - 4, length)]
+    rest = np.concatenate([piece - _parabola(piece) for piece in pieces])
+    return float(np.sqrt((rest**2).sum(axis=1).mean()))
 
 
-def _parabola(time: NDArray[np.int64], path: NDArray[np.float64]) -> NDArray[np.float64]:
-    basis = np.vander(time, 3)
+def _step(before: Burst, after: Burst) -> NDArray[np.float64]:
+    """(x, y) by which the picture's middle moved, in pixels; nothing if it can't be told."""
+    still = np.zeros(2)
+    points = _points_all_over(before)
+    if len(points) < _FEWEST_POINTS:
+        return still
+    moved, found, _ = cv2.calcOpticalFlowPyrLK(before, after, points, np.empty_like(points))
+    kept = np.asarray(found).ravel() > 0
+    if kept.sum() < _FEWEST_POINTS:
+        return still
+    motion, shares = cv2.estimateAffinePartial2D(
+        points[kept], moved[kept], method=cv2.RANSAC, ransacReprojThreshold=0.7
+    )
+    if motion is None or np.mean(shares) < 0.4:
+        return still
+    middle = np.array([before.shape[1] / 2, before.shape[0] / 2])
+    return np.asarray(motion @ np.append(middle, 1) - middle)
+
+
+def _points_all_over(frame: Burst) -> NDArray[np.float32]:
+    """(n, 2) corners, the best few of each part of the picture, so that no object outweighs it."""
+    points = []
+    height, width = frame.shape
+    for y, x in product(range(0, height, height // 6 + 1), range(0, width, width // 6 + 1)):
+        part = frame[y : y + height // 6 + 1, x : x + width // 6 + 1]
+        corners: object = cv2.goodFeaturesToTrack(part, 5, 0.1, 5)
+        if corners is not None:
+            points.append(
+                np.asarray(corners, np.float32).reshape(-1, 2) + np.array([x, y], np.float32)
+            )
+    return np.concatenate(points) if points else np.zeros((0, 2), np.float32)
+
+
+def _parabola(path: NDArray[np.float64]) -> NDArray[np.float64]:
+    basis = np.vander(np.arange(len(path)), 3)
     return np.asarray(basis @ np.linalg.lstsq(basis, path, rcond=None)[0])
 
 
@@ -160,6 +201,8 @@ def _edges_touched(difference: cv2.typing.MatLike) -> list[Edge]:
     changed = np.asarray(difference > 1.5 * _MOVED, np.uint8)
     specks_gone = cv2.morphologyEx(changed, cv2.MORPH_OPEN, np.ones((3, 3), np.uint8))
     moving = cv2.dilate(specks_gone, _NEIGHBOURS)
+    if moving.mean() > 0.5:  # the camera or the light changed
+        return []
     count, labels, areas, _ = cv2.connectedComponentsWithStats(moving)
     if count < 2:
         return []

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import subprocess
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
@@ -67,6 +68,20 @@ def decoded_rgb(path: Path, width: int, height: int, *output: str) -> NDArray[np
     command += ["-f", "rawvideo", "-pix_fmt", "rgb24", "-"]
     done = subprocess.run(command, capture_output=True, timeout=120, check=True)
     return np.frombuffer(done.stdout, np.uint8).reshape(-1, height, width, 3)
+
+
+def write_frames(path: Path, frames: Sequence[NDArray[np.uint8]], fps: int) -> Path:
+    """A clip, hardly compressed, of drawn frames: (h, w) grey or (h, w, 3) RGB, full range."""
+    height, width = frames[0].shape[:2]
+    pixel_format = "gray" if frames[0].ndim == 2 else "rgb24"
+    command = [imageio_ffmpeg.get_ffmpeg_exe(), "-y", "-v", "error", "-f", "rawvideo"]
+    command += ["-pix_fmt", pixel_format, "-s", f"{width}x{height}", "-r", str(fps), "-i", "-"]
+    command += ["-vf", "scale=out_color_matrix=bt709:out_range=tv,format=yuv420p"]
+    command += ["-c:v", "libx264", "-preset", "veryfast", "-crf", "14", "-g", str(fps)]
+    command += ["-colorspace", "bt709", "-color_range", "tv", str(path)]
+    data = b"".join(frame.tobytes() for frame in frames)
+    subprocess.run(command, input=data, capture_output=True, timeout=120, check=True)
+    return path
 
 
 def real_clip(name: str) -> Path:
