@@ -25,7 +25,7 @@ _CLAUSE: Final = 3.0
 _BEFORE_LINK: Final = 5.0
 _WORD: Final = 9.0
 _BINDING: Final = 15.0
-_INSIDE_KOREAN: Final = 30.0
+_INSIDE_PHRASE: Final = 30.0
 INSIDE_WORD: Final = 60.0
 
 # More marks and joiners in a row than any script has: the Stream-Safe Text Format (Unicode Standard
@@ -120,9 +120,9 @@ def _cost_without_space(last: str, following: str) -> float:
     # Japanese writes particles and endings in hiragana, and most words begin without: a phrase
     # starts where hiragana ends.
     if "HANGUL" in unicodedata.name(last, ""):
-        return _INSIDE_KOREAN
+        return _INSIDE_PHRASE
     if _is_hiragana(following[:1]):
-        return _BINDING
+        return _INSIDE_PHRASE
     return _BEFORE_LINK if _is_hiragana(last) else _WORD
 
 
