@@ -92,7 +92,12 @@ def export_video(
             metadata = Path(folder) / "about.txt"
             metadata.write_text(metadata_text(title, chapters), encoding="utf-8")
             command = encode_command(
-                ffmpeg_binary(), part, metadata, _keyframe_gap(clip), settings or VideoSettings()
+                ffmpeg_binary(),
+                part,
+                metadata,
+                size,
+                _keyframe_gap(clip),
+                settings or VideoSettings(),
             )
             composer = Composer(clip, scene, cards or {}, size)
             with closing(composer), Encoder(command, *size) as encoder:
