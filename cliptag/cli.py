@@ -121,6 +121,7 @@ def _parser() -> argparse.ArgumentParser:
         verbs, "check", "tell whether a WebVTT file is sound and readable", "cliptag check a.vtt"
     )
     check.add_argument("file", type=Path, metavar="FILE")
+    check.add_argument("--chapters", action="store_true", help="FILE holds chapters, not captions")
     _add_json(check)
     return parser
 

@@ -11,7 +11,7 @@ import sys
 from argparse import Namespace
 from fractions import Fraction
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import rich
 from rich.console import Console
@@ -202,7 +202,8 @@ def check(options: Namespace) -> int:
         raise CaptionError(
             f"{options.file} can't be read: {error.strerror or error}. Check the name."
         ) from error
-    findings = check_vtt(data)
+    kind: Literal["captions", "chapters"] = "chapters" if options.chapters else "captions"
+    findings = check_vtt(data, kind=kind)
     faults = [finding for finding in findings if finding.severity == "error"]
     if options.json:
         found = [dataclasses.asdict(finding) for finding in findings]

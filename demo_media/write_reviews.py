@@ -105,7 +105,9 @@ class Truth:
     def _placed(self, track: dict[str, list[float]], time_us: int) -> Point:
         frame = int(np.searchsorted(self._truth["times_us"], time_us, side="right")) - 1
         error = self._rng.normal(0.0, PLACEMENT_SD_PX, 2)
-        return Point(*(round(track[axis][frame] + error[i], 1) for i, axis in enumerate("xy")))
+        return Point(
+            *(round(float(track[axis][frame] + error[i]), 1) for i, axis in enumerate("xy"))
+        )
 
 
 def sit_to_stand_week01() -> Review:

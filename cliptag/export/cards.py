@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from cliptag.export.plain_text import day_words
 from cliptag.paint import ClosingText, Exercise, TitleText, closing_card, rgba_of, title_card
 from cliptag.review import MOVEMENT_WORDS, Review
 
@@ -30,7 +30,7 @@ def title_picture(review: Review, size: tuple[int, int]) -> NDArray[np.uint8]:
     text = TitleText(
         client=review.client,
         movement=MOVEMENT_WORDS[review.movement],
-        date=day_words(review.recorded_on),
+        date=day_words(review.recorded_on) if review.recorded_on else "",
         week="" if review.week is None else f"Week {review.week}",
         coach=f"Reviewed by {review.coach}" if review.coach else "",
         caution=review.caution,
@@ -56,8 +56,3 @@ def title_words(review: Review) -> str:
     week = "" if review.week is None else f"week {review.week}"
     parts = (review.client, MOVEMENT_WORDS[review.movement], week)
     return " · ".join(part for part in parts if part)
-
-
-def day_words(day: dt.date | None) -> str:
-    """A day as people write it, such as '3 March 2026'; nothing for None."""
-    return "" if day is None else f"{day.day} {day:%B} {day.year}"

@@ -76,10 +76,10 @@ def save_review(review: Review, path: str | Path) -> Path:
 
 def encode_review(review: Review) -> bytes:
     """A review as the bytes of its file. Raises ReviewError if it isn't sound."""
-    data = msgspec.json.encode(review)
     try:
+        data = msgspec.json.encode(review)
         same = msgspec.json.decode(data, type=Review)
-    except msgspec.ValidationError as error:
+    except (TypeError, msgspec.ValidationError) as error:
         raise ReviewError(f"The review isn't sound and was not saved: {error}.") from error
     if same != review:
         raise ReviewError("The review holds a number that a file can't hold; it was not saved.")

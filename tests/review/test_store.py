@@ -12,6 +12,7 @@ import time
 from pathlib import Path
 
 import msgspec
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from support import reviews as made
@@ -210,3 +211,10 @@ def test_the_published_schema_is_the_present_one():
 def test_the_schema_knows_every_field_of_a_note():
     schema = msgspec.json.schema(Note)
     assert set(Note.__struct_fields__) == set(schema["$defs"]["Note"]["properties"])
+
+
+def test_a_review_with_a_number_of_another_library_is_not_saved(path: Path):
+    review = Review(clip=made.clip_ref(duration_us=np.int64(5)))
+    with pytest.raises(ReviewError, match="not saved"):
+        save_review(review, path)
+    assert not path.exists()
