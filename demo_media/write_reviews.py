@@ -161,7 +161,7 @@ def sit_to_stand_week01() -> Review:
             100_000,
             region="knees",
             kind="seen",
-            text="Your knees are wide open at the start: the shin leans away from you.",
+            text="Your knees are wide open at the start, and the shin leans away from you.",
             marks=(
                 Joint(
                     id="knee",
@@ -269,8 +269,8 @@ def sit_to_stand_week01() -> Review:
             settled,
             600_000,
             region="whole",
-            kind="good",
-            text="And then you stand well: ear, shoulder, hip and ankle are nearly in one line.",
+            kind="seen",
+            text="Upright. Compare with the line from ear to ankle: the head is still ahead.",
             marks=(
                 Line(
                     id="line",

@@ -51,11 +51,16 @@ class LabelPlate:
             y += block.height
 
 
+def _unbroken(reading: str) -> str:
+    """A number stays on one line with its uncertainty."""
+    return clean_line(reading).replace(" ± ", "\u00a0±\u00a0")
+
+
 def label_plate(label: str, reading: str | None, sizes: Sizes) -> LabelPlate | None:
     """The plate for a mark's texts, or None when there is nothing to say."""
     texts = [
         (text, weight)
-        for text, weight in ((clean_line(reading or ""), STRONG), (clean_line(label), REGULAR))
+        for text, weight in ((_unbroken(reading or ""), STRONG), (clean_line(label), REGULAR))
         if text
     ]
     if not texts:
