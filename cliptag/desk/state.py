@@ -13,7 +13,7 @@ from cliptag.desk.frames import FrameFeed
 from cliptag.desk.playhead import Playhead
 from cliptag.errors import CliptagError
 from cliptag.opening import open_reviewed_clip, review_path_of, start_review
-from cliptag.review import SUFFIX, Mark, Note, load_review
+from cliptag.review import SUFFIX, Mark, Note, Region, load_review
 
 Tool: TypeAlias = Literal[
     "arrow",
@@ -42,6 +42,8 @@ class DeskState(QObject):
     chosen = pyqtSignal()
     """Another note or mark is chosen."""
     tool_changed = pyqtSignal()
+    rung_changed = pyqtSignal()
+    """Another place of the climb is being looked at."""
     said = pyqtSignal(str)
     """A sentence for the bar."""
 
@@ -54,6 +56,7 @@ class DeskState(QObject):
         self._chosen_note: str | None = None
         self._chosen_mark: str | None = None
         self._tool: Tool | None = None
+        self._rung: Region = "whole"
 
     @property
     def tool(self) -> Tool | None:
@@ -73,11 +76,25 @@ class DeskState(QObject):
         marks = note.marks if note else ()
         return next((mark for mark in marks if mark.id == self._chosen_mark), None)
 
+    @property
+    def rung(self) -> Region:
+        """The place of the climb that is being looked at: there a new note goes."""
+        return self._rung
+
     def choose(self, note_id: str | None, mark_id: str | None = None) -> None:
-        """Choose a note, and one of its marks."""
+        """Choose a note, and one of its marks; its place is the one looked at from then on."""
         if (note_id, mark_id) != (self._chosen_note, self._chosen_mark):
             self._chosen_note, self._chosen_mark = note_id, mark_id
+            note = self.chosen_note
+            if note is not None:
+                self.stand_on(note.region)
             self.chosen.emit()
+
+    def stand_on(self, region: Region) -> None:
+        """Look at a place of the climb."""
+        if region != self._rung:
+            self._rung = region
+            self.rung_changed.emit()
 
     def take_tool(self, tool: Tool | None) -> None:
         """Take a tool in hand, or lay it down."""
@@ -104,6 +121,7 @@ class DeskState(QObject):
             return False
         self.close()
         self.clip, self.document = clip, document
+        self.stand_on("whole")
         document.setParent(self)
         document.changed.connect(self.reviewed)
         self.feed = FrameFeed(clip, self)
