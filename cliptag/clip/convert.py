@@ -29,13 +29,19 @@ class ColourConverter:
         self._is_mapped = needs_mapping(colour)
         self._tone_map: tuple[Size, ToneMap] | None = None
         self._before, self._after = VideoReformatter(), VideoReformatter()
+        self._last: VideoFrame | None = None
 
     def convert(self, frame: VideoFrame, size: Size, pixel_format: Format) -> VideoFrame:
         """BT.709 in this size and format: full range as RGB, limited range as Y'CbCr."""
-        if not self._is_mapped:
-            return _reformat(self._after, frame, self._colour, size, pixel_format)
-        wide = _reformat(self._before, frame, self._colour, size, RGB10)
-        return _reformat(self._after, self._toned(wide, size), _BT709_RGB, size, pixel_format)
+        colour = self._colour
+        if self._is_mapped:
+            wide = _reformat(self._before, frame, colour, size, RGB10)
+            frame, colour = self._toned(wide, size), _BT709_RGB
+        converted = _reformat(self._after, frame, colour, size, pixel_format)
+        # Kept until the next one is there: else the C library may give the memory back to the
+        # system each time, and getting it anew takes longer than the conversion.
+        self._last = converted
+        return converted
 
     def _toned(self, wide: VideoFrame, size: Size) -> VideoFrame:
         if self._tone_map is None or self._tone_map[0] != size:

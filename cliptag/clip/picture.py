@@ -43,6 +43,9 @@ class Converter:
         self._colour = colour
         self._lock = threading.Lock()  # FFmpeg's scaler marks the frame while it reads it
         self._colours = ColourConverter(colour)
+        self._scratch: VideoFrame | None = (
+            None  # fresh memory for each frame costs more than turning
+        )
 
     def rgb(self, frame: VideoFrame) -> Plane:
         """(H, W, 3) as displayed, sRGB-like BT.709, contiguous and read-only."""
@@ -65,10 +68,17 @@ class Converter:
     def _rgb(self, frame: VideoFrame) -> Plane:
         orientation = self._geometry.orientation
         if self._turns_as_planes(frame):
-            turned = _from_planes([orientation.apply(plane) for plane in planes_of(frame)])
+            turned = self._turned(frame)
             return _rgb_of(self._colours.convert(turned, (turned.width, turned.height), "rgb24"))
         square = self._colours.convert(frame, self._geometry.square_size, "rgb24")
         return orientation.apply(_rgb_of(square))
+
+    def _turned(self, frame: VideoFrame) -> VideoFrame:
+        if self._scratch is None:
+            self._scratch = VideoFrame(*self._geometry.displayed_size, "yuv420p")
+        for place, plane in zip(planes_of(self._scratch), planes_of(frame), strict=True):
+            np.copyto(place, self._geometry.orientation.apply(plane))
+        return self._scratch
 
     def _turns_as_planes(self, frame: VideoFrame) -> bool:
         # Turning 1.5 bytes a pixel before the conversion is several times faster than turning
@@ -117,14 +127,6 @@ def _rows(frame: VideoFrame, index: int, width: int, height: int) -> Plane:
     plane = frame.planes[index]
     rows = np.frombuffer(memoryview(plane), np.uint8, height * plane.line_size)
     return rows.reshape(height, plane.line_size)[:, :width]
-
-
-def _from_planes(planes: list[Plane]) -> VideoFrame:
-    height, width = planes[0].shape
-    frame = VideoFrame(width, height, "yuv420p")
-    for place, plane in zip(planes_of(frame), planes, strict=True):
-        np.copyto(place, plane)
-    return frame
 
 
 def _rgb_of(frame: VideoFrame) -> Plane:
