@@ -7,14 +7,12 @@ isn't on the machine, the test that asked is skipped and says why.
 from __future__ import annotations
 
 import hashlib
-import http.server
 import io
 import json
 import re
 import shutil
 import subprocess
 import tempfile
-import threading
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -26,8 +24,9 @@ import av
 import platformdirs
 import pytest
 
+from support.browser import ask_chromium
+
 JS: Final = Path(__file__).parent / "js"
-_CHROMIUMS: Final = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 
 Mode = Literal["subtitles", "chapters"]
 
@@ -95,94 +94,14 @@ def _unstyled(event: str) -> str:
 
 def by_chromium(files: Sequence[tuple[str, str]]) -> list[Reading]:
     """What Chromium makes of each (text, kind of track), in one start of the browser."""
-    chromium = next(filter(None, map(shutil.which, _CHROMIUMS)), None)
-    if chromium is None:
-        pytest.skip("Chromium isn't installed, so its text tracks can't be asked")
-    with _Page(files) as page, tempfile.TemporaryDirectory() as profile:
-        browser = subprocess.Popen(
-            [
-                chromium,
-                "--headless",
-                "--no-sandbox",
-                "--disable-gpu",
-                "--disable-quic",
-                "--disable-dev-shm-usage",
-                "--no-first-run",
-                "--disable-background-networking",
-                "--disable-component-update",
-                "--disable-sync",
-                "--remote-debugging-port=0",
-                f"--user-data-dir={profile}",
-                f"http://127.0.0.1:{page.server_port}/",
-            ],
-            stdout=subprocess.DEVNULL,
-            stderr=subprocess.DEVNULL,
-        )
-        try:
-            if not page.answered.wait(90):
-                pytest.skip("Chromium started but didn't answer within 90 seconds")
-        finally:
-            browser.terminate()
-            with suppress(subprocess.TimeoutExpired):
-                browser.wait(20)
-            browser.kill()
-            browser.wait()
-    return [_reading(found) for found in page.answers]
-
-
-class _Page(http.server.ThreadingHTTPServer):
-    """Serves the page and its files to the browser on this machine alone."""
-
-    daemon_threads = True
-
-    def __init__(self, files: Sequence[tuple[str, str]]) -> None:
-        super().__init__(("127.0.0.1", 0), _Handler)
-        self.files = {f"/{n}.vtt": text.encode("utf-8") for n, (text, _) in enumerate(files)}
-        self.kinds = [kind for _, kind in files]
-        self.answers: list[Any] = []
-        self.answered = threading.Event()
-
-    def __enter__(self) -> _Page:
-        threading.Thread(target=self.serve_forever, daemon=True).start()
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        self.shutdown()
-        self.server_close()
-
-
-class _Handler(http.server.BaseHTTPRequestHandler):
-    server: _Page
-
-    def do_GET(self) -> None:
-        names = [
-            {"name": name, "kind": kind}
-            for name, kind in zip(self.server.files, self.server.kinds, strict=True)
-        ]
-        if self.path == "/":
-            self._answer("text/html; charset=utf-8", (JS / "tracks.html").read_bytes())
-        elif self.path == "/files":
-            self._answer("application/json", json.dumps(names).encode("utf-8"))
-        elif self.path in self.server.files:
-            self._answer("text/vtt", self.server.files[self.path])
-        else:
-            self.send_error(404)
-
-    def do_POST(self) -> None:
-        body = self.rfile.read(int(self.headers["Content-Length"]))
-        self.server.answers = json.loads(body)
-        self._answer("text/plain", b"")
-        self.server.answered.set()
-
-    def log_message(self, *_: object) -> None:
-        pass
-
-    def _answer(self, kind: str, body: bytes) -> None:
-        self.send_response(200)
-        self.send_header("Content-Type", kind)
-        self.send_header("Content-Length", str(len(body)))
-        self.end_headers()
-        self.wfile.write(body)
+    tracks = [{"name": f"/{n}.vtt", "kind": kind} for n, (_, kind) in enumerate(files)]
+    served = {
+        "/": ("text/html; charset=utf-8", (JS / "tracks.html").read_bytes()),
+        "/files": ("application/json", json.dumps(tracks).encode("utf-8")),
+    }
+    for n, (text, _) in enumerate(files):
+        served[f"/{n}.vtt"] = ("text/vtt", text.encode("utf-8"))
+    return [_reading(found) for found in ask_chromium(served)]
 
 
 def _reading(found: dict[str, Any]) -> Reading:
