@@ -18,6 +18,6 @@ def open_clip(path: str | Path, *, cache_bytes: int = DEFAULT_CACHE_BYTES) -> Cl
 
     Raises ClipNotFoundError when there is no such file, ClipError when it can't be read.
     """
-    path = Path(path)
+    path = Path(path).absolute()  # it is opened again for planes and sound, maybe from elsewhere
     check_file(path)
     return PhotoClip(path) if is_photo(path) else VideoClip(path, cache_bytes)

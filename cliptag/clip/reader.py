@@ -138,8 +138,8 @@ class FrameReader:
                 self.cache.put(came, frame)
                 if not self._inbox.empty() or self._closing.is_set():
                     return True
-        except ClipError:
-            return False  # said when that frame is asked for
+        except Exception:  # it is raised when that frame is asked for; the thread must live on
+            return False
         return self.cache.get(number) is not None
 
 

@@ -92,7 +92,7 @@ def decode_lenient(stream: VideoStream, packet: VideoPacket | None) -> list[Vide
     """The frames that a packet (None: the end) brings out; none where its data are damaged."""
     try:
         return stream.codec_context.decode(packet)
-    except (av.error.FFmpegError, EOFError):
+    except av.error.FFmpegError:
         return []
 
 

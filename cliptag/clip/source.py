@@ -25,6 +25,8 @@ def check_file(path: Path) -> None:
         raise ClipError(f"{path} is a folder: choose a video or photo in it.")
     if not path.exists():
         raise ClipNotFoundError(f"There is no file {path}: check the name and the folder.")
+    if not path.is_file():
+        raise ClipError(f"{path} is no ordinary file: choose a video or photo.")
     if not os.access(path, os.R_OK):
         raise ClipError(f"{path} may not be read: ask for the right to read it.")
     if path.stat().st_size == 0:

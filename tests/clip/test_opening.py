@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import os
 import random
 from contextlib import suppress
 from fractions import Fraction
@@ -46,6 +47,27 @@ def test_what_isnt_a_clip_gives_one_sentence(tmp_path: Path) -> None:
     noise = tmp_path / "noise.mov"
     noise.write_bytes(random.Random(1).randbytes(200_000))
     assert "noise.mov can't be opened" in _sentence(noise)
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="there are no pipes with names here")
+def test_a_pipe_is_refused_instead_of_waited_for(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe.mp4")
+    assert "no ordinary file" in _sentence(tmp_path / "pipe.mp4")
+
+
+def test_a_clip_opened_by_a_relative_path_stays_open(
+    media: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = make_awkward("constant rate", media)
+    monkeypatch.chdir(path.parent)
+    with open_clip(path.name) as clip:
+        monkeypatch.chdir(tmp_path)
+        assert clip.frame(40).rgb.any()
+        assert next(clip.planes(2)).index == 2
+        reader = clip.sound()
+        assert reader is not None
+        assert reader.read(0, 100_000).any()
+        reader.close()
 
 
 def test_ffmpegs_own_words_are_told(tmp_path: Path, media: Path) -> None:

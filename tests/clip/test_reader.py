@@ -182,6 +182,26 @@ def test_closing_during_a_decode_works(media: Path) -> None:
         assert not _readers()
 
 
+def test_a_fault_while_reading_ahead_is_raised_where_the_frame_is_asked_for(
+    media: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with open_clip(make_awkward("only keyframes", media)) as clip:
+        assert isinstance(clip, VideoClip)
+        reach = clip._reader._decoder.reach
+
+        def breaking(number: int) -> object:
+            if number == 20:
+                raise MemoryError("too little")
+            return reach(number)
+
+        monkeypatch.setattr(clip._reader._decoder, "reach", breaking)
+        for index in (17, 18, 19):
+            clip.frame(index)
+        with pytest.raises(MemoryError):
+            clip.frame(20)
+        assert clip.frame(21).index == 21
+
+
 def test_frames_stay_valid_after_closing(media: Path) -> None:
     with open_clip(make_awkward("open GOP", media)) as clip:
         frame, again = clip.frame(20), clip.frame(20)
