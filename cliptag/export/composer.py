@@ -1,4 +1,4 @@
-"""Each picture of the exported video, put together in one buffer."""
+"""Each picture of the exported video, put together in a buffer of its own."""
 
 from __future__ import annotations
 
@@ -47,21 +47,22 @@ class Composer:
         # An odd side gets one more row or column, which doesn't stretch what is painted.
         is_full_size = size == (info.width + info.width % 2, info.height + info.height % 2)
         self._scale = (1.0, 1.0) if is_full_size else (size[0] / info.width, size[1] / info.height)
-        self._planes = Planes(*size)
+        self._planes: Planes | None = None
         self._made: tuple[Card | int | None, Shown] | None = None
         self._patches: tuple[Shown, tuple[PlanarPatch, ...]] = (NOTHING, ())
         self._decoding: Iterator[PlanarFrame] = iter(())
         self._decoded: PlanarFrame | None = None
 
     def picture(self, frame: OutputFrame) -> NDArray[np.uint8]:
-        """The picture of an output frame, packed as Y, U, V; good until the next call."""
+        """The picture of an output frame, packed as Y, U, V; it is never changed afterwards."""
         shown = self._scene.shown_at(frame)
         made = (frame.span if isinstance(frame.span, Card) else frame.index, shown)
-        if made != self._made:
-            if isinstance(frame.span, Card):
-                self._make_card(frame.span)
-            else:
-                self._make_frame(frame.index or 0, shown)
+        if self._planes is None or made != self._made:
+            self._planes = (
+                self._card(frame.span)
+                if isinstance(frame.span, Card)
+                else self._frame(frame.index or 0, shown)
+            )
             self._made = made
         return self._planes.packed
 
@@ -70,20 +71,25 @@ class Composer:
         self._decoding = iter(())
         self._decoded = None
 
-    def _make_card(self, card: Card) -> None:
+    def _card(self, card: Card) -> Planes:
         rgba = self._cards[card.name, card.page]
-        if rgba.shape != (self._size[1], self._size[0], 4):
-            raise ValueError(f"the {card.name} card is not {self._size[0]} x {self._size[1]}")
+        if rgba.shape != (self._size[1], self._size[0], 4) or rgba[..., 3].min() < 255:
+            width, height = self._size
+            raise ValueError(f"the {card.name} card is not an opaque {width} x {height} picture")
+        planes = Planes(*self._size)
         for patch in patches_from_rgba(rgba, 0, 0):
-            blend_into(self._planes, patch)
+            blend_into(planes, patch)
+        return planes
 
-    def _make_frame(self, index: int, shown: Shown) -> None:
+    def _frame(self, index: int, shown: Shown) -> Planes:
         frame = self._decode(index)
-        self._planes.load(frame.y, frame.u, frame.v)
+        planes = Planes(*self._size)
+        planes.load(frame.y, frame.u, frame.v)
         if shown != self._patches[0]:
             self._patches = (shown, self._paint(shown))
         for patch in self._patches[1]:
-            blend_into(self._planes, patch)
+            blend_into(planes, patch)
+        return planes
 
     def _paint(self, shown: Shown) -> tuple[PlanarPatch, ...]:
         box = paint_overlay(self._scene.overlay(shown), self._sizes, self._scale, self._size)

@@ -69,7 +69,10 @@ class Encoder:
         self._listener.join()
 
     def send_picture(self, tick: int, packed: NDArray[np.uint8]) -> None:
-        """Send a picture that is shown from ``tick`` on (``TICKS_PER_SECOND``)."""
+        """Send a picture that is shown from ``tick`` on (``TICKS_PER_SECOND``).
+
+        It isn't copied and may wait for its sound, so it must not change any more.
+        """
         self._send(packed, self._video, tick, Fraction(1, TICKS_PER_SECOND))
 
     def send_sound(self, sample: int, block: NDArray[np.int16]) -> None:

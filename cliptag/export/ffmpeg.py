@@ -20,12 +20,10 @@ TICKS_PER_SECOND: Final = 90_000
 """The exported video's clock: a multiple of the usual frame rates, NTSC's too."""
 SOUND_RATE: Final = 48_000
 
+_KEYFRAME_SECONDS: Final = 2.0
 # Each thread of x264 holds pictures of its own, and more than these gain little at its pace.
 _THREADS: Final = min(4, (os.cpu_count() or 1) * 3 // 2)
-# Above full HD x264's pictures would take a gigabyte: its threads share one, and it looks ahead
-# less far. Files get 1 % larger.
 _LARGE_PIXELS: Final = 1920 * 1200
-_FEWER_PICTURES: Final = {"x264-params": "sliced-threads=1:rc-lookahead=5:sync-lookahead=0"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,15 +71,15 @@ def encode_command(
     target: Path,
     metadata: Path,
     size: tuple[int, int],
-    keyframe_gap: int,
+    fps: float,
     settings: VideoSettings,
 ) -> list[str]:
     """The command that turns a NUT stream on standard input into an MP4 file.
 
     The stream carries raw yuv420p pictures (BT.709, limited range) on a clock of 90000 ticks a
     second and PCM sound. Nothing of the clip's own metadata is in it; title and chapters come from
-    the ``metadata`` file. A keyframe comes at least every ``keyframe_gap`` pictures and where a
-    chapter starts.
+    the ``metadata`` file. ``fps`` is the clip's usual rate; the pictures' own times count. A
+    keyframe comes at least every two seconds at that rate, and where a chapter starts.
     """
     # Raw streams need no probing, which would hold back several pictures.
     stream = ffmpeg.input("pipe:0", format="nut", probesize=32, analyzeduration=0)
@@ -101,7 +99,7 @@ def encode_command(
         crf=settings.crf,
         pix_fmt="yuv420p",
         threads=_THREADS,
-        g=keyframe_gap,
+        g=max(1, round(_KEYFRAME_SECONDS * fps)),
         # A chapter's time is rounded to microseconds, maybe to just after its picture.
         force_key_frames="chapters-0.001",
         fps_mode="passthrough",
@@ -109,8 +107,11 @@ def encode_command(
         video_track_timescale=TICKS_PER_SECOND,
         acodec="aac",
         movflags="+faststart",
-        **{"profile:v": "high", "b:a": f"{settings.sound_kbps}k"},
-        **(_FEWER_PICTURES if size[0] * size[1] > _LARGE_PIXELS else {}),
+        **{
+            "profile:v": "high",
+            "x264-params": _x264_params(size, fps),
+            "b:a": f"{settings.sound_kbps}k",
+        },
     )
     command: list[str] = (
         output.global_args("-hide_banner", "-loglevel", "error")
@@ -118,6 +119,16 @@ def encode_command(
         .compile(cmd=binary)
     )
     return command
+
+
+def _x264_params(size: tuple[int, int], fps: float) -> str:
+    # The stream tells no rate, but the level that a phone goes by depends on it.
+    params = f"fps={fps:.3f}"
+    if size[0] * size[1] > _LARGE_PIXELS:
+        # x264's pictures would take a gigabyte: so its threads share one, and it looks ahead less
+        # far. Files get about 1 % larger.
+        params += ":sliced-threads=1:rc-lookahead=5:sync-lookahead=0"
+    return params
 
 
 def metadata_text(title: str, chapters: Sequence[Chapter]) -> str:

@@ -35,7 +35,6 @@ from cliptag.review import Review
 Progress: TypeAlias = Callable[[float, float | None], None]
 """Told how much is done, 0 to 1, and how many seconds are left, as soon as that can be guessed."""
 
-_KEYFRAME_SECONDS: Final = 2.0
 _SOUND_LEAD_US: Final = 300_000
 _REPORT_SECONDS: Final = 0.1
 _FIRST_GUESS_SECONDS: Final = 0.5
@@ -96,7 +95,7 @@ def export_video(
                 part,
                 metadata,
                 size,
-                _keyframe_gap(clip),
+                clip.info.nominal_fps or 1e6 / STILL_STEP_US,
                 settings or VideoSettings(),
             )
             composer = Composer(clip, scene, cards or {}, size)
@@ -181,11 +180,6 @@ class _Watch:
     def report_done(self) -> None:
         if self._progress is not None:
             self._progress(1.0, 0.0)
-
-
-def _keyframe_gap(clip: Clip) -> int:
-    fps = clip.info.nominal_fps or 1e6 / STILL_STEP_US
-    return max(1, round(_KEYFRAME_SECONDS * fps))
 
 
 def _check_complete(video: Path, frame_count: int) -> None:

@@ -6,7 +6,8 @@
 
 Time: a 12 s 1080p30 clip with captions throughout, against the same ffmpeg binary with its
 ``subtitles`` filter, the same words, times, encoder settings and sound. The runs take turns; the
-best of each counts; the processors' time is shown too, for it depends less on what else runs. Memory: the peak of this program and of ffmpeg, at 4K, for 5 s and 20 s.
+best of each counts. The processors' time is shown too, for it depends less on what else runs.
+Memory: the peak of this program and of ffmpeg, at 4K, for 5 s and 20 s.
 """
 
 from __future__ import annotations

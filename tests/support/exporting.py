@@ -110,20 +110,19 @@ def tick_times(video: Path) -> list[int]:
         return sorted(packet.pts for packet in container.demux(stream) if packet.pts is not None)
 
 
-def sound(video: Path) -> NDArray[np.float32]:
-    """(n, 2) samples at 48 kHz from the video's time 0 on, as a player would place them."""
-    samples = np.zeros((0, 2), np.float32)
+def sound(video: Path) -> tuple[int, NDArray[np.float32]]:
+    """Sample rate, and (n, channels) samples from the video's time 0 on, placed as players do."""
     with av.open(str(video)) as container:
         stream = container.streams.audio[0]
-        assert stream.sample_rate == 48_000
-        for frame in container.decode(stream):
-            at = round(float(frame.pts * stream.time_base) * 48_000)
-            block = frame.to_ndarray().T.astype(np.float32)
-            block, at = block[max(0, -at) :], max(0, at)
-            if at + len(block) > len(samples):
-                samples = np.pad(samples, ((0, at + len(block) - len(samples)), (0, 0)))
-            samples[at : at + len(block)] = block
-    return samples
+        rate = stream.sample_rate
+        pieces = [
+            (round(float(frame.pts * stream.time_base) * rate), frame.to_ndarray().T)
+            for frame in container.decode(stream)
+        ]
+    samples = np.zeros((max(at + len(piece) for at, piece in pieces), pieces[0][1].shape[1]))
+    for at, piece in pieces:
+        samples[max(0, at) : at + len(piece)] = piece[max(0, -at) :]
+    return rate, samples.astype(np.float32)
 
 
 def psnr_db(a: NDArray[np.uint8], b: NDArray[np.uint8]) -> float:
