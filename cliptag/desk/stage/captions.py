@@ -1,0 +1,35 @@
+"""Where a note's captions will stand in the exported video; labels of marks stay off there."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import msgspec
+from PyQt6.QtCore import QRectF
+
+from cliptag.clip import Clip
+from cliptag.errors import ExportError
+from cliptag.export import build_timeline, make_cues, reading_times
+from cliptag.paint import CaptionText, Sizes, caption_box, caption_heading, line_fits
+from cliptag.review import Note, Review
+
+
+def caption_boxes(review: Review, note: Note, clip: Clip) -> tuple[QRectF, ...]:
+    """The boxes of all captions of a note, in picture pixels.
+
+    Without them a label would stand elsewhere on the stage than in the video.
+    """
+    alone = msgspec.structs.replace(review, notes=(note,), impression="", part=None)
+    sizes = Sizes(clip.info.width, clip.info.height)
+    fits = partial(line_fits, sizes=sizes)
+    try:
+        times = reading_times(alone, fits)
+        timeline = build_timeline(alone, clip.times_us, clip.duration_us, times, title_card=False)
+        cues = make_cues(alone, timeline, fits)
+    except ExportError:
+        return ()
+    captions = [
+        CaptionText(cue.lines, caption_heading(cue.kind, cue.region), cue.kind, cue.place)
+        for cue in cues
+    ]
+    return tuple(caption_box(caption, sizes) for caption in captions)

@@ -1,0 +1,82 @@
+"""A strip of chips: one answer of a few, at a click or from the keyboard."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final
+
+from PyQt6.QtCore import QEvent, Qt, pyqtSignal
+from PyQt6.QtGui import QKeyEvent
+from PyQt6.QtWidgets import QButtonGroup, QToolButton, QWidget
+
+from cliptag.desk.stage.flow import FlowLayout
+
+_OWN_KEYS: Final = frozenset(
+    (
+        Qt.Key.Key_Space,
+        Qt.Key.Key_Left,
+        Qt.Key.Key_Right,
+        Qt.Key.Key_Up,
+        Qt.Key.Key_Down,
+    )
+)
+
+
+class Chip(QToolButton):
+    """One answer; while it has the focus its keys don't go to the desk's commands."""
+
+    def event(self, event: QEvent | None) -> bool:
+        if (
+            isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.ShortcutOverride
+            and event.key() in _OWN_KEYS
+        ):
+            event.accept()
+            return True
+        return super().event(event)
+
+
+class ChoiceStrip(QWidget):
+    """Shows the words of some values, one of them chosen."""
+
+    picked = pyqtSignal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._words: dict[str, str] = {}
+        self._chips: dict[str, Chip] = {}
+        self._group = QButtonGroup(self)
+        self._layout = FlowLayout(self)
+        self._layout.setContentsMargins(0, 0, 0, 0)
+        self._layout.setSpacing(2)
+
+    def ask(self, question: str, words: Mapping[str, str], chosen: str) -> None:
+        """Show a question's answers, by value; ``chosen`` is the answer of now."""
+        self.setAccessibleName(question)
+        if dict(words) != self._words:
+            self._fill(question, words)
+        self._chips[chosen].setChecked(True)
+
+    def chip(self, value: str) -> Chip:
+        """The chip of a value."""
+        return self._chips[value]
+
+    def _fill(self, question: str, words: Mapping[str, str]) -> None:
+        while (item := self._layout.takeAt(0)) is not None:
+            if (widget := item.widget()) is not None:
+                self._group.removeButton(widget)  # type: ignore[arg-type]
+                widget.hide()
+                widget.deleteLater()
+        self._words, self._chips = dict(words), {}
+        for value, word in words.items():
+            chip = Chip(self)
+            chip.setText(word)
+            chip.setCheckable(True)
+            chip.setAccessibleName(f"{question}: {word}")
+            chip.setToolTip(f"{question}: {word}")
+            chip.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+            chip.clicked.connect(lambda _checked, value=value: self.picked.emit(value))
+            self._group.addButton(chip)
+            self._layout.addWidget(chip)
+            self._chips[value] = chip
+        self.updateGeometry()

@@ -1,0 +1,114 @@
+"""The marks on the stage, painted once for as long as they and the view stay the same."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+from PyQt6.QtCore import QPointF, QRectF, Qt
+from PyQt6.QtGui import QPainter, QPixmap
+
+from cliptag.desk.stage.handles import magnified
+from cliptag.desk.stage.shown import NoteMarks
+from cliptag.desk.stage.viewport import Viewport
+from cliptag.paint import Sizes, paint_marks
+
+
+@dataclass(frozen=True, slots=True)
+class MagnifiedSizes(Sizes):
+    """Sizes on a picture that is looked at closely: lines and text don't grow with it."""
+
+    own_unit: float = 1.0
+
+    @property
+    def unit(self) -> float:
+        return self.own_unit
+
+
+class MarkLayer:
+    """Paints marks as the export does, scaled with the picture up to its own size.
+
+    Closer than that only the picture grows, so that a thick line doesn't cover the place that it
+    is to be put on.
+    """
+
+    def __init__(self) -> None:
+        self._kept = QPixmap()
+        self._kept_for: object = None
+
+    def paint(
+        self,
+        painter: QPainter,
+        notes: Sequence[NoteMarks],
+        view: Viewport,
+        ratio: float,
+        upright_deg: float,
+    ) -> None:
+        """Paint; the painter is in the area's coordinates, on a screen of this pixel ratio."""
+        seen = QRectF(QPointF(view.left, view.top), QPointF(*view.to_area(*view.picture)))
+        seen = QRectF((seen & QRectF(0.0, 0.0, *view.area)).toAlignedRect())
+        if not notes or seen.isEmpty():
+            return
+        key = (tuple(notes), view, ratio, upright_deg)
+        if key != self._kept_for:
+            self._kept = _layer(notes, view, seen, ratio, upright_deg)
+            self._kept_for = key
+        painter.drawPixmap(seen.topLeft(), self._kept)
+
+
+def _layer(
+    notes: Sequence[NoteMarks], view: Viewport, seen: QRectF, ratio: float, upright_deg: float
+) -> QPixmap:
+    made = _clear(seen, ratio)
+    for strength, alike in groupby(notes, key=lambda note: note.strength):
+        if strength < 1.0:
+            # Painted apart, or dark edges would shine through what lies on them.
+            quiet = _clear(seen, ratio)
+            _paint_groups(quiet, list(alike), view, seen, upright_deg)
+            painter = QPainter(made)
+            painter.setOpacity(strength)
+            painter.drawPixmap(0, 0, quiet)
+            painter.end()
+        else:
+            _paint_groups(made, list(alike), view, seen, upright_deg)
+    return made
+
+
+def _paint_groups(
+    onto: QPixmap,
+    groups: Sequence[NoteMarks],
+    view: Viewport,
+    seen: QRectF,
+    upright_deg: float,
+) -> None:
+    width, height = view.picture
+    sizes = Sizes(width, height)
+    scale = min(view.zoom, max(1.0, Viewport.fitted(view.picture, view.area).zoom))
+    times = view.zoom / scale
+    painter = QPainter(onto)
+    painter.translate(QPointF(view.left, view.top) - seen.topLeft())
+    painter.scale(scale, scale)
+    if times > 1.0:
+        groups = [_magnified(group, times) for group in groups]
+        sizes = MagnifiedSizes(round(width * times), round(height * times), sizes.unit)
+    for group in groups:
+        paint_marks(painter, group.marks, sizes, plumb_deg=upright_deg, keep_clear=group.keep_clear)
+    painter.end()
+
+
+def _magnified(group: NoteMarks, times: float) -> NoteMarks:
+    return replace(
+        group,
+        marks=tuple(replace(shown, mark=magnified(shown.mark, times)) for shown in group.marks),
+        keep_clear=tuple(
+            QRectF(box.topLeft() * times, box.size() * times) for box in group.keep_clear
+        ),
+    )
+
+
+def _clear(seen: QRectF, ratio: float) -> QPixmap:
+    made = QPixmap(round(seen.width() * ratio), round(seen.height() * ratio))
+    made.setDevicePixelRatio(ratio)
+    made.fill(Qt.GlobalColor.transparent)
+    return made

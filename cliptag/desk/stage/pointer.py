@@ -1,0 +1,147 @@
+"""The mouse on the stage: which hand it is, and panning."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import Protocol
+
+from PyQt6.QtCore import QPointF, Qt
+from PyQt6.QtGui import QMouseEvent
+from PyQt6.QtWidgets import QApplication
+
+from cliptag.desk.look import space
+from cliptag.desk.stage.hands import ChoosingHand, DrawingHand, Hand, Touch
+from cliptag.desk.stage.hits import handle_at, hits
+from cliptag.desk.stage.model import StageModel
+from cliptag.desk.stage.viewport import Viewport
+from cliptag.review import Point
+
+
+class Ground(Protocol):
+    """What the pointer moves over."""
+
+    @property
+    def viewport(self) -> Viewport | None: ...
+
+    def pan(self, by: QPointF) -> None:
+        """Shift the picture by device-independent pixels."""
+
+    def setCursor(self, cursor: Qt.CursorShape) -> None: ...  # noqa: N802 - Qt's name
+
+
+class StagePointer:
+    """Turns mouse events into places on the picture and gives them to the hand in use."""
+
+    def __init__(self, model: StageModel, ground: Ground) -> None:
+        self.at: QPointF | None = None
+        """Where the pointer is on the stage; None when it is elsewhere."""
+        self.drawing_hand = DrawingHand(model)
+        self._choosing_hand = ChoosingHand(model)
+        self._model = model
+        self._ground = ground
+        self._pressed: QPointF | None = None
+        self._panned_from: QPointF | None = None
+        self._is_far = False
+
+    @property
+    def hand(self) -> Hand:
+        """The hand that the pointer is now."""
+        return self.drawing_hand if self._model.drawing is not None else self._choosing_hand
+
+    @property
+    def is_down(self) -> bool:
+        """Whether something is held or dragged."""
+        return self._pressed is not None or self._panned_from is not None
+
+    def press(self, event: QMouseEvent) -> None:
+        """A button goes down."""
+        at = event.position()
+        self.at, self._is_far = at, False
+        if event.button() == Qt.MouseButton.MiddleButton:
+            self._panned_from = at
+        elif event.button() == Qt.MouseButton.LeftButton:
+            self._pressed = at
+            if not self._with_touch(event, self.hand.press):
+                self._panned_from = at
+        self.show_cursor()
+
+    def move(self, event: QMouseEvent) -> None:
+        """The pointer moves."""
+        at = event.position()
+        self.at = at
+        if self._panned_from is not None:
+            self._ground.pan(at - self._panned_from)
+            self._panned_from = at
+        elif self._pressed is not None:
+            way = at - self._pressed
+            # A hand that is held still trembles less than a drag goes.
+            self._is_far |= math.hypot(way.x(), way.y()) >= QApplication.startDragDistance() / 2.0
+            self._with_touch(event, self.hand.move)
+        else:
+            self._with_touch(event, self.hand.hover)
+        self.show_cursor()
+
+    def release(self, event: QMouseEvent) -> None:
+        """A button goes up."""
+        if self._pressed is not None and event.button() == Qt.MouseButton.LeftButton:
+            self._with_touch(event, self.hand.release)
+            self._pressed = None
+        self._panned_from = None
+        self.show_cursor()
+
+    def leave(self) -> None:
+        """The pointer leaves the stage."""
+        if not self.is_down:
+            self.at = None
+            self.drawing_hand.leave()
+
+    def cancel(self) -> bool:
+        """Let go of what is held; tells whether anything was."""
+        if self._pressed is None:
+            return False
+        self._pressed = self._panned_from = None
+        self.hand.cancel()
+        return True
+
+    def touch_at(self, view: Viewport, at: Point, is_snapping: bool = False) -> Touch:
+        """A place on the picture as the hand takes it."""
+        pixel = 1.0 / view.zoom
+        return Touch(
+            Point(*view.inside(at.x, at.y)),
+            reach=0.55 * space() * pixel,
+            step=3.0 * pixel,
+            is_far=self._is_far,
+            is_snapping=is_snapping,
+        )
+
+    def show_cursor(self) -> None:
+        """Give the pointer the shape that tells what a press would do."""
+        self._ground.setCursor(self._cursor())
+
+    def _with_touch(self, event: QMouseEvent, then: Callable[[Touch], bool | None]) -> bool:
+        view = self._ground.viewport
+        if view is None:
+            return True
+        at = Point(*view.to_picture(event.position().x(), event.position().y()))
+        is_snapping = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+        return then(self.touch_at(view, at, is_snapping)) is not False
+
+    def _cursor(self) -> Qt.CursorShape:
+        if self._panned_from is not None:
+            return Qt.CursorShape.ClosedHandCursor
+        if self._model.drawing is not None:
+            return Qt.CursorShape.CrossCursor
+        if self._pressed is not None and self.hand.looks_at is not None:
+            return Qt.CursorShape.BlankCursor
+        view = self._ground.viewport
+        if self.at is None or view is None:
+            return Qt.CursorShape.ArrowCursor
+        touch = self.touch_at(view, Point(*view.to_picture(self.at.x(), self.at.y())))
+        mark = self._model.chosen_mark
+        if mark is not None and handle_at(mark, touch.at, touch.reach) is not None:
+            return Qt.CursorShape.SizeAllCursor
+        marks = [placed.mark for placed in self._model.placed()]
+        if hits(marks, touch.at, touch.reach, self._model.upright_deg):
+            return Qt.CursorShape.PointingHandCursor
+        return Qt.CursorShape.ArrowCursor if view.is_whole else Qt.CursorShape.OpenHandCursor
