@@ -78,6 +78,15 @@ class Clip(ABC):
         """
 
     @abstractmethod
+    def thumbnails(self, count: int, height: int) -> Iterator[Frame]:
+        """At most ``count`` frames from all over the clip, their ``rgb`` at most ``height`` high.
+
+        Frames that are quick to get at come first, so that the first few already lie all over the
+        clip; a damaged one is left out. Both numbers are at least 1. Decodes by itself; give up
+        the iterator to end it.
+        """
+
+    @abstractmethod
     def sound(self) -> SoundReader | None:
         """A reader of the clip's sound, to be closed by the caller; None if it has none."""
 

@@ -55,6 +55,9 @@ def _reformat(
     is_scaled = (frame.width, frame.height) != size
     quality = Interpolation.BICUBIC if is_scaled else Interpolation.BILINEAR
     to_rgb = pixel_format in ("rgb24", RGB10)
+    if is_scaled and to_rgb:
+        # Otherwise colours have half the width's detail even where the picture is made smaller.
+        quality |= Interpolation.FULL_CHR_H_INT
     return reformatter.reformat(
         frame,
         width=size[0],

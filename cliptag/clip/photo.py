@@ -11,6 +11,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Final
 
+import cv2
 import numpy as np
 import pillow_heif
 from av.video.frame import VideoFrame
@@ -25,6 +26,7 @@ from cliptag.clip.info import ClipInfo
 from cliptag.clip.orientation import Orientation, orientation_of_exif
 from cliptag.clip.picture import PlanarFrame, even_size, planes_of
 from cliptag.clip.sound import SoundReader
+from cliptag.clip.thumbnails import small_size
 from cliptag.errors import ClipError
 
 PHOTO_DURATION_US: Final = 1_000_000
@@ -93,6 +95,12 @@ class PhotoClip(Clip):
             wanted = size or even_size(native.width, native.height)
             y, u, v = planes_of(ColourConverter(_COLOUR).convert(native, wanted, "yuv420p"))
             yield PlanarFrame(index, 0, *_frozen(y, u, v))
+
+    def thumbnails(self, count: int, height: int) -> Iterator[Frame]:
+        size = small_size(self.info.width, self.info.height, height)
+        resized = cv2.resize(self.frame(0).rgb, size, interpolation=cv2.INTER_AREA)
+        (small,) = _frozen(np.asarray(resized, np.uint8))
+        return iter([Frame(0, 0, lambda: small)])
 
     def sound(self) -> SoundReader | None:
         return None

@@ -47,10 +47,13 @@ class Converter:
             None  # fresh memory for each frame costs more than turning
         )
 
-    def rgb(self, frame: VideoFrame) -> Plane:
-        """(H, W, 3) as displayed, sRGB-like BT.709, contiguous and read-only."""
+    def rgb(self, frame: VideoFrame, size: Size | None = None) -> Plane:
+        """(H, W, 3) as displayed, sRGB-like BT.709, contiguous and read-only.
+
+        ``size`` is (width, height); otherwise the displayed size.
+        """
         with self._lock:
-            picture = self._rgb(frame)
+            picture = self._rgb(frame) if size is None else self._rgb_sized(frame, size)
         picture.flags.writeable = False
         return picture
 
@@ -72,6 +75,12 @@ class Converter:
             return _rgb_of(self._colours.convert(turned, (turned.width, turned.height), "rgb24"))
         square = self._colours.convert(frame, self._geometry.square_size, "rgb24")
         return orientation.apply(_rgb_of(square))
+
+    def _rgb_sized(self, frame: VideoFrame, size: Size) -> Plane:
+        unturned = self._geometry.unturned(*size)
+        return self._geometry.orientation.apply(
+            _rgb_of(self._colours.convert(frame, unturned, "rgb24"))
+        )
 
     def _turned(self, frame: VideoFrame) -> VideoFrame:
         if self._scratch is None:

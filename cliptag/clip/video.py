@@ -30,6 +30,7 @@ from cliptag.clip.reader import FrameReader
 from cliptag.clip.scan import build_index
 from cliptag.clip.sound import SoundReader, pick_sound
 from cliptag.clip.source import open_container, pick_video
+from cliptag.clip.thumbnails import video_thumbnails
 
 
 class VideoClip(Clip):
@@ -74,6 +75,9 @@ class VideoClip(Clip):
                 yield PlanarFrame(index, int(self.times_us[index]), *planes)
         finally:
             decoder.close()
+
+    def thumbnails(self, count: int, height: int) -> Iterator[Frame]:
+        return video_thumbnails(self.path, self._index, self._geometry, self._colour, count, height)
 
     def sound(self) -> SoundReader | None:
         if not self.info.has_sound:
