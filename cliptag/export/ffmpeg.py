@@ -45,7 +45,7 @@ def ffmpeg_binary() -> str:
     """
     wanted = os.environ.get(BINARY_VARIABLE)
     if wanted:
-        found = shutil.which(Path(wanted).expanduser())
+        found = shutil.which(wanted)
         if found is None:
             raise ExportError(
                 f"{BINARY_VARIABLE} names {wanted}, which can't be run: set it to an ffmpeg "

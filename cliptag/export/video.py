@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Final, TypeAlias
 
 import av
+import av.error
 
 from cliptag.clip import Clip
 from cliptag.errors import CliptagError, ExportCancelled, ExportError
@@ -183,10 +184,13 @@ class _Watch:
 
 
 def _check_complete(video: Path, frame_count: int) -> None:
-    with av.open(f"file:{video}") as container:
-        written = container.streams.video[0].frames
+    try:
+        with av.open(f"file:{video}") as container:
+            written = container.streams.video[0].frames
+    except (av.error.FFmpegError, IndexError):
+        written = 0
     if written != frame_count:
         raise ExportError(
-            f"The video encoder wrote {written} of {frame_count} pictures: export again, and if it "
-            "happens again, choose another ffmpeg with CLIPTAG_FFMPEG."
+            f"The video encoder wrote {written} of {frame_count} pictures, not a complete video: "
+            "export again, or choose another ffmpeg with CLIPTAG_FFMPEG."
         )
