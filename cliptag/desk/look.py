@@ -162,7 +162,7 @@ class Look(QObject):
         self._application.setPalette(_qt_palette(self.palette))
         self.text_height = QFontMetricsF(font).height()
         tokens = {field.name: getattr(self.palette, field.name) for field in fields(self.palette)}
-        self._application.setStyleSheet(sheet_of(tokens, self.text_height))
+        self._application.setStyleSheet(sheet_of(tokens, font.pointSizeF(), self.text_height))
         self.changed.emit()
 
     def _is_dark(self) -> bool:

@@ -26,7 +26,10 @@ QPushButton:disabled, QToolButton:disabled { color: $quiet_ink; border-color: $h
 QToolButton:disabled { border-color: transparent; }
 QPushButton[role="main"] { background: $accent; color: $on_accent; border-color: $accent; }
 QPushButton[role="main"]:hover { background: $ink; color: $ground; }
-QPushButton[role="main"]:focus { border: 2px solid $on_accent; outline: 2px solid $focus; }
+QPushButton[role="main"]:focus { background: $plate; color: $accent; border: 2px solid $focus; }
+QPushButton[role="main"]:disabled {
+    background: $hairline; color: $quiet_ink; border-color: $hairline;
+}
 QToolButton::menu-indicator { image: none; width: 0; }
 
 QLineEdit, QPlainTextEdit, QTextEdit, QComboBox, QSpinBox, QDoubleSpinBox, QDateEdit {
@@ -36,7 +39,7 @@ QLineEdit, QPlainTextEdit, QTextEdit, QComboBox, QSpinBox, QDoubleSpinBox, QDate
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QComboBox:focus, QSpinBox:focus,
 QDoubleSpinBox:focus, QDateEdit:focus { border: 2px solid $focus; padding: ${tight_focus}px; }
 
-QMenuBar { background: $ground; color: $ink; }
+QMenuBar { background: $ground; color: $ink; padding: ${tight}px 0; }
 QMenuBar::item { background: transparent; padding: ${tight}px ${near}px; }
 QMenuBar::item:selected { background: $chosen; }
 QMenu { background: $plate; color: $ink; border: 1px solid $edge; padding: ${tight}px 0; }
@@ -54,12 +57,28 @@ QScrollBar::handle:horizontal { min-width: ${wide}px; }
 QScrollBar::add-line, QScrollBar::sub-line { width: 0; height: 0; }
 QScrollBar::add-page, QScrollBar::sub-page { background: transparent; }
 QScrollArea { border: none; background: transparent; }
+QScrollArea > QWidget > QWidget { background: transparent; }
+
+QLabel[role="title"] { font-size: ${title}pt; font-weight: 600; }
+QLabel[role="lead"] { font-size: ${lead}pt; }
+QLabel[role="heading"] { font-size: ${heading}pt; font-weight: 600; padding-top: ${near}px; }
+QLabel[role="strong"] { font-weight: 600; }
+QLabel[role="quiet"] { color: $quiet_ink; }
+QLabel[role="trouble"] { color: $danger; }
+QLabel[role="key"] { color: $accent; font-weight: 600; }
+QPushButton[role="choice"] { padding: ${tight}px ${near}px; }
+QPushButton[role="choice"]:checked { background: $accent; color: $on_accent; }
+QPushButton[role="choice"]:focus { padding: ${tight_focus}px ${near_focus}px; }
+QPushButton[role="link"] {
+    background: transparent; border-color: transparent; color: $accent; text-align: left;
+}
+QPushButton[role="link"]:hover { background: $chosen; }
 """
 )
 
 
-def sheet_of(colours: Mapping[str, str], text_height: float) -> str:
-    """The sheet for a palette's colours by token and a text height in pixels."""
+def sheet_of(colours: Mapping[str, str], points: float, text_height: float) -> str:
+    """The sheet for a palette's colours by token, a font's size and its height in pixels."""
     tight, near, wide = (max(2, round(part * text_height)) for part in (0.2, 0.4, 0.8))
     bar = max(6, round(0.5 * text_height))
     return _SHEET.substitute(
@@ -72,6 +91,9 @@ def sheet_of(colours: Mapping[str, str], text_height: float) -> str:
         tight_focus=tight - 1,
         near_focus=near - 1,
         wide_focus=wide - 1,
+        title=round(2.0 * points, 1),
+        lead=round(1.25 * points, 1),
+        heading=round(1.12 * points, 1),
         bar=bar,
         bar_round=bar // 2,
     )

@@ -46,6 +46,8 @@ class DeskState(QObject):
     """Another place of the climb is being looked at."""
     said = pyqtSignal(str)
     """A sentence for the bar."""
+    warned = pyqtSignal(str)
+    """A sentence for the bar about something that went wrong."""
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -117,7 +119,7 @@ class DeskState(QObject):
         try:
             document, clip = self._load(path)
         except CliptagError as error:
-            self.say(str(error))
+            self.warned.emit(str(error))
             return False
         self.close()
         self.clip, self.document = clip, document
@@ -125,7 +127,7 @@ class DeskState(QObject):
         document.setParent(self)
         document.changed.connect(self.reviewed)
         self.feed = FrameFeed(clip, self)
-        self.feed.failed.connect(self.say)
+        self.feed.failed.connect(self.warned)
         self.opened.emit()
         self.playhead.set_clip(clip.times_us, clip.duration_us)
         self.reviewed.emit()

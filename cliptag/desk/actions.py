@@ -1,0 +1,277 @@
+"""Everything that can be asked of the desk, in one table.
+
+The keys follow one thought: the arrow alone goes by a frame, with Shift by a second, with Ctrl by a
+note, with Alt by a moment. A letter alone takes a tool or does one thing to the review; digits are
+the kinds of a note. With Ctrl, a letter does something to the file or the window.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import Final, Protocol, TypeAlias
+
+from cliptag.desk.commands import Command
+from cliptag.desk.moving import Moving
+from cliptag.desk.reviewing import Reviewing
+from cliptag.desk.state import TOOLS, DeskState, Tool
+from cliptag.review import KIND_WORDS, Facing
+
+CLIP, GO, NOTE, MARK, CLIMBING, LOOK, HELP = GROUPS = (
+    "Clip",
+    "Go",
+    "Note",
+    "Mark",
+    "Climb",
+    "Look",
+    "Help",
+)
+"""The headings of the table, and so the menus."""
+
+TOOL_WORDS: Final[dict[Tool, tuple[str, str]]] = {
+    "arrow": ("Arrow", "A"),
+    "ring": ("Ring", "R"),
+    "shade": ("Shade", "S"),
+    "stroke": ("Pen", "P"),
+    "line": ("Line", "L"),
+    "plumb": ("Vertical", "V"),
+    "joint": ("Joint angle", "J"),
+    "tilt": ("Tilt", "T"),
+    "span": ("Distance", "D"),
+    "scale": ("Scale", "C"),
+    "plumb_line": ("Plumb bob", "B"),
+}
+"""What each tool is called on the desk, and its key."""
+
+TOOL_HELP: Final[dict[Tool, str]] = {
+    "arrow": "Draw an arrow",
+    "ring": "Draw a ring",
+    "shade": "Shade an area",
+    "stroke": "Draw with the pen",
+    "line": "Draw a line",
+    "plumb": "Draw a vertical through a point",
+    "joint": "Measure a joint angle by three points",
+    "tilt": "Measure a tilt from the vertical by two points",
+    "span": "Measure a distance",
+    "scale": "Set the scale by a length that you know",
+    "plumb_line": "Show what is truly vertical, such as a door frame",
+}
+assert tuple(TOOL_WORDS) == tuple(TOOL_HELP) == TOOLS
+
+
+class Shell(Protocol):
+    """What commands ask of the window."""
+
+    @property
+    def is_exporting(self) -> bool: ...
+    def choose_file(self) -> None: ...
+    def show_recent(self) -> None: ...
+    def open_demo(self) -> None: ...
+    def close_clip(self) -> None: ...
+    def quit(self) -> None: ...
+    def make_take_home(self) -> None: ...
+    def make_take_home_elsewhere(self) -> None: ...
+    def stop_take_home(self) -> None: ...
+    def preview(self) -> None: ...
+    def show_clip_page(self) -> None: ...
+    def show_preferences(self) -> None: ...
+    def show_keys(self) -> None: ...
+    def show_caution(self) -> None: ...
+    def show_moments(self) -> None: ...
+    def show_movements(self) -> None: ...
+    def type_time(self) -> None: ...
+    def new_note(self) -> None: ...
+    def write_note(self) -> None: ...
+    def write_impression(self) -> None: ...
+    def delete_chosen(self) -> None: ...
+    def take_tool(self, tool: Tool) -> None: ...
+    def copy_mark_here(self) -> None: ...
+    def step_back(self) -> None: ...
+    def zoom_in(self) -> None: ...
+    def zoom_out(self) -> None: ...
+    def fit(self) -> None: ...
+    def actual_size(self) -> None: ...
+    def toggle_sound(self) -> None: ...
+    def toggle_full_screen(self) -> None: ...
+    def read_message(self) -> None: ...
+    def next_part(self) -> None: ...
+
+
+Row: TypeAlias = tuple[str, str, Callable[[], object], str, Callable[[], bool]]
+"""Name, words, what runs, its keys parted by spaces, when it can be done."""
+
+_HELD_DOWN: Final = frozenset(
+    ("frame_on", "frame_back", "second_on", "second_back", "undo", "redo", "zoom_in", "zoom_out")
+)
+"""What goes on as long as its key is held."""
+
+
+class Actions:
+    """Builds the table for a desk."""
+
+    def __init__(self, state: DeskState, reviewing: Reviewing, shell: Shell) -> None:
+        self._state = state
+        self._reviewing = reviewing
+        self._moving = Moving(state)
+        self._shell = shell
+
+    def table(self) -> tuple[Command, ...]:
+        """Every command, in the order in which they are listed."""
+        groups = {
+            CLIP: self._clip(),
+            GO: self._go(),
+            NOTE: self._note(),
+            MARK: self._mark(),
+            CLIMBING: self._climb(),
+            LOOK: self._look(),
+            HELP: self._help(),
+        }
+        return tuple(
+            Command(name, words, group, run, tuple(keys.split()), can, name in _HELD_DOWN)
+            for group, rows in groups.items()
+            for name, words, run, keys, can in rows
+        )
+
+    # fmt: off
+    def _clip(self) -> list[Row]:
+        shell, edits, is_open = self._shell, self._reviewing, self._is_open
+        return [
+            ("open", "Open\u2026", shell.choose_file, "Ctrl+O", _always),
+            ("recent", "Open recent\u2026", shell.show_recent, "Ctrl+Shift+O", _always),
+            ("demo", "Try it with the demo", shell.open_demo, "Ctrl+Shift+D", _always),
+            ("about_clip", "About this clip", shell.show_clip_page, "Ctrl+I", is_open),
+            ("undo", "Undo", self._undo, "Ctrl+Z", self._can_undo),
+            ("redo", "Redo", self._redo, "Ctrl+Shift+Z Ctrl+Y", self._can_redo),
+            ("preview", "See it as the client will", shell.preview, "Ctrl+P", is_open),
+            ("take_home", "Make the take-home", shell.make_take_home, "Ctrl+E", self._can_export),
+            ("take_home_elsewhere", "Make the take-home in another folder\u2026",
+             shell.make_take_home_elsewhere, "Ctrl+Shift+E", self._can_export),
+            ("stop_take_home", "Stop making the take-home", shell.stop_take_home, "Ctrl+.",
+             lambda: shell.is_exporting),
+            ("send_from", "Send from this frame on", edits.send_from_here, "Ctrl+Home", is_open),
+            ("send_until", "Send until this frame", edits.send_until_here, "Ctrl+End", is_open),
+            ("send_all", "Send the whole clip", edits.send_all, "Ctrl+Shift+Home", self._has_part),
+            ("close", "Close this clip", shell.close_clip, "Ctrl+W", is_open),
+            ("quit", "Leave cliptag", shell.quit, "Ctrl+Q", _always),
+        ]
+
+    def _go(self) -> list[Row]:
+        head, moving = self._state.playhead, self._moving
+        moves, is_open, second = self._moves, self._is_open, 1_000_000
+        return [
+            ("play", "Play or stand still", head.toggle, "Space", moves),
+            ("frame_on", "One frame on", partial(head.step, 1), "Right", moves),
+            ("frame_back", "One frame back", partial(head.step, -1), "Left", moves),
+            ("second_on", "A second on", partial(head.jump_us, second), "Shift+Right", moves),
+            ("second_back", "A second back", partial(head.jump_us, -second), "Shift+Left", moves),
+            ("note_on", "Next note", partial(moving.to_note, 1), "Ctrl+Right", is_open),
+            ("note_back", "Note before", partial(moving.to_note, -1), "Ctrl+Left", is_open),
+            ("moment_on", "Next moment", partial(moving.to_moment, 1), "Alt+Right", is_open),
+            ("moment_back", "Moment before", partial(moving.to_moment, -1), "Alt+Left", is_open),
+            ("first", "First frame", partial(head.go_to, 0), "Home", moves),
+            ("last", "Last frame", lambda: head.go_to(head.last_index), "End", moves),
+            ("go_to", "Go to a time", self._shell.type_time, "G", moves),
+            ("loop", "Play the note over and over", moving.loop_note, "O", moves),
+            ("faster", "Faster", partial(moving.change_speed, 1), "Up", moves),
+            ("slower", "Slower", partial(moving.change_speed, -1), "Down", moves),
+            ("real_speed", "Real speed", partial(head.set_speed, 1.0), "0", moves),
+        ]
+
+    def _note(self) -> list[Row]:
+        shell, edits, has_note = self._shell, self._reviewing, self._has_note
+        return [
+            ("new_note", "New note about this frame", shell.new_note, "N", self._is_open),
+            ("write", "Write in the chosen note", shell.write_note, "Return", has_note),
+            ("impression", "Write the general impression", shell.write_impression, "I",
+             self._is_open),
+            *((f"kind_{kind}", f"Kind: {says}", partial(edits.set_kind, kind), f"{nr}", has_note)
+              for nr, (kind, says) in enumerate(KIND_WORDS.items(), 1)),
+            ("delete", "Delete the chosen mark, else the note", shell.delete_chosen,
+             "Delete Backspace", has_note),
+        ]
+
+    def _mark(self) -> list[Row]:
+        is_open = self._is_open
+        return [
+            *((f"tool_{tool}", TOOL_HELP[tool], partial(self._shell.take_tool, tool), key, is_open)
+              for tool, (_, key) in TOOL_WORDS.items()),
+            ("step_back", "Lay the tool down", self._shell.step_back, "Escape", _always),
+            ("copy_mark", "Copy the mark onto this frame", self._shell.copy_mark_here, "Ctrl+D",
+             self._has_mark),
+        ]
+
+    def _climb(self) -> list[Row]:
+        shell, edits, is_open = self._shell, self._reviewing, self._is_open
+        facings: tuple[tuple[Facing, str], ...] = (("left", "L"), ("right", "R"))
+        return [
+            ("open_rung", "Up to the next open place", edits.to_open_rung, "U", is_open),
+            ("rung_up", "One place up", partial(edits.to_rung, 1), "Ctrl+Up", is_open),
+            ("rung_down", "One place down", partial(edits.to_rung, -1), "Ctrl+Down", is_open),
+            ("fine", "Looked at and fine", edits.toggle_fine, "F", is_open),
+            ("next_moment", "Set the next moment here", edits.set_next_moment, "M", is_open),
+            ("moments", "Choose a moment for here\u2026", shell.show_moments, "Shift+M", is_open),
+            ("movements", "Choose the movement\u2026", shell.show_movements, "Ctrl+M", is_open),
+            *((f"facing_{way}", f"The client faces {way}", partial(edits.set_facing, way),
+               f"Ctrl+Shift+{letter}", is_open) for way, letter in facings),
+        ]
+
+    def _look(self) -> list[Row]:
+        shell, is_open = self._shell, self._is_open
+        return [
+            ("zoom_in", "Closer", shell.zoom_in, "Ctrl++ Ctrl+=", is_open),
+            ("zoom_out", "Farther", shell.zoom_out, "Ctrl+-", is_open),
+            ("fit", "The whole picture", shell.fit, "Ctrl+0", is_open),
+            ("actual_size", "Pixel for pixel", shell.actual_size, "Ctrl+1", is_open),
+            ("sound", "Sound on or off", shell.toggle_sound, "Q", _always),
+            ("full_screen", "Whole screen", shell.toggle_full_screen, "F11", _always),
+            ("next_part", "On to the next part of the desk", shell.next_part, "F6", _always),
+            ("preferences", "Preferences", shell.show_preferences, "Ctrl+,", _always),
+        ]
+
+    def _help(self) -> list[Row]:
+        shell = self._shell
+        return [
+            ("keys", "All keys", shell.show_keys, "? F1", _always),
+            ("message", "Answer the message", shell.read_message, "F8", _always),
+            ("caution", "What to be careful of", shell.show_caution, "Shift+F1", _always),
+        ]
+    # fmt: on
+
+    def _is_open(self) -> bool:
+        return self._state.document is not None
+
+    def _moves(self) -> bool:
+        return self._is_open() and self._state.playhead.last_index > 0
+
+    def _has_note(self) -> bool:
+        return self._state.chosen_note is not None
+
+    def _has_mark(self) -> bool:
+        return self._state.chosen_mark is not None
+
+    def _has_part(self) -> bool:
+        review = self._reviewing.review
+        return review is not None and review.part is not None
+
+    def _can_export(self) -> bool:
+        return self._is_open() and not self._shell.is_exporting
+
+    def _can_undo(self) -> bool:
+        document = self._state.document
+        return document is not None and document.undo_words is not None
+
+    def _can_redo(self) -> bool:
+        document = self._state.document
+        return document is not None and document.redo_words is not None
+
+    def _undo(self) -> None:
+        if self._state.document is not None:
+            self._state.document.undo()
+
+    def _redo(self) -> None:
+        if self._state.document is not None:
+            self._state.document.redo()
+
+
+def _always() -> bool:
+    return True

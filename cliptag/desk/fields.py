@@ -1,0 +1,115 @@
+"""Rows of a page: a label above what it names, and words beneath that say what it does."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import TypeVar
+
+from PyQt6.QtCore import QSignalBlocker, Qt
+from PyQt6.QtWidgets import (
+    QButtonGroup,
+    QComboBox,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from cliptag.desk import look
+
+_ValueT = TypeVar("_ValueT")
+
+
+def row(name: str, field: QWidget, help_words: str = "") -> QWidget:
+    """A field with its name above it; the name is also what a screen reader says."""
+    field.setAccessibleName(name)
+    if help_words:
+        field.setAccessibleDescription(help_words)
+    holder = QWidget()
+    layout = QVBoxLayout(holder)
+    layout.setContentsMargins(0, 0, 0, look.space(0.3))
+    layout.setSpacing(look.space(0.2))
+    label = QLabel(name)
+    label.setBuddy(field)
+    label.setProperty("role", "strong")
+    layout.addWidget(label)
+    layout.addWidget(field)
+    if help_words:
+        layout.addWidget(quiet(help_words))
+    return holder
+
+
+def heading(words: str) -> QLabel:
+    """A heading inside a page."""
+    label = QLabel(words)
+    label.setProperty("role", "heading")
+    return label
+
+
+def quiet(words: str) -> QLabel:
+    """Words of less weight, over several lines if need be."""
+    label = QLabel(words)
+    label.setWordWrap(True)
+    label.setProperty("role", "quiet")
+    return label
+
+
+class Choice(QWidget):
+    """A few values side by side, of which one holds; arrow keys move between them."""
+
+    def __init__(
+        self,
+        values: Mapping[_ValueT, str],
+        choose: Callable[[_ValueT], object],
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(look.space(0.2))
+        self._group = QButtonGroup(self)
+        self._values: list[object] = list(values)
+        for number, words in enumerate(values.values()):
+            button = QPushButton(words)
+            button.setCheckable(True)
+            button.setProperty("role", "choice")
+            self._group.addButton(button, number)
+            layout.addWidget(button)
+        layout.addStretch(1)
+        self._group.idClicked.connect(lambda number: choose(list(values)[number]))
+        first = self._group.button(0)
+        assert first is not None
+        self.setFocusProxy(first)
+
+    def show_value(self, value: object) -> None:
+        """Show which value holds; None of them if it isn't among them."""
+        place = self._values.index(value) if value in self._values else -1
+        self._group.setExclusive(False)
+        for number, button in enumerate(self._group.buttons()):
+            button.setChecked(number == place)
+        self._group.setExclusive(True)
+
+    def setAccessibleName(self, name: str | None) -> None:  # noqa: N802 - Qt's name
+        super().setAccessibleName(name)
+        for button in self._group.buttons():
+            button.setAccessibleName(f"{name}: {button.text()}")
+
+
+def drop_down(
+    values: Sequence[tuple[_ValueT, str]], choose: Callable[[_ValueT], object]
+) -> QComboBox:
+    """A list to drop down; ``choose`` is told what a person picks."""
+    box = QComboBox()
+    for value, words in values:
+        box.addItem(words, value)
+    box.activated.connect(lambda number: choose(values[number][0]))
+    box.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+    return box
+
+
+def show_in(box: QComboBox, value: object) -> None:
+    """Show a value in a drop-down list without telling anyone."""
+    blocker = QSignalBlocker(box)
+    box.setCurrentIndex(box.findData(value))
+    blocker.unblock()

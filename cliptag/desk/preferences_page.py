@@ -1,0 +1,105 @@
+"""The page on which the coach sets what is preferred; each choice counts at once."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PyQt6.QtCore import QLocale, QSignalBlocker, Qt
+from PyQt6.QtWidgets import QCheckBox, QLineEdit, QSlider, QWidget
+
+from cliptag.desk.fields import Choice, drop_down, heading, quiet, row, show_in
+from cliptag.desk.preferences import FASTEST_CPS, SLOWEST_CPS, PreferenceStore
+from cliptag.desk.side_panel import SidePanel
+
+LANGUAGES: Final = (
+    *("en", "ar", "bg", "bn", "cs", "da", "de", "el", "es", "et", "fi", "fr", "he", "hi", "hr"),
+    *("hu", "hy", "id", "it", "ja", "ka", "ko", "lt", "lv", "nb", "nl", "pl", "pt", "ro", "ru"),
+    *("sk", "sv", "ta", "th", "tr", "uk", "vi", "zh"),
+)
+"""Those whose script cliptag's own fonts hold."""
+
+_TEXT_SIZES: Final = {1.0: "Usual", 1.25: "Large", 1.5: "Larger", 2.0: "Largest"}
+
+
+class PreferencesPage(SidePanel):
+    """What is said to the client first, then how the desk looks."""
+
+    def __init__(self, store: PreferenceStore, host: QWidget) -> None:
+        super().__init__("Preferences", host)
+        self._store = store
+        choose = store.set
+        self._coach = QLineEdit()
+        self._coach.setMaxLength(200)
+        self._coach.editingFinished.connect(lambda: choose(coach=self._coach.text().strip()))
+        self._captions = Choice(
+            {"small": "Small", "usual": "Usual", "large": "Large"},
+            lambda value: choose(caption_size=value),
+        )
+        self._speed = QSlider(Qt.Orientation.Horizontal)
+        self._speed.setRange(SLOWEST_CPS, FASTEST_CPS)
+        self._speed.setPageStep(1)
+        self._speed.valueChanged.connect(lambda value: choose(reading_cps=value))
+        self._speed_words = quiet("")
+        self._holds = QCheckBox("The video stands still on a new note")
+        self._holds.toggled.connect(lambda value: choose(holds=value))
+        self._language = drop_down(
+            sorted(((code, _own_name(code)) for code in LANGUAGES), key=lambda pair: pair[1]),
+            lambda value: choose(language=value),
+        )
+        self._scheme = Choice(
+            {"system": "As the system", "light": "Light", "dark": "Dark"},
+            lambda value: choose(scheme=value),
+        )
+        self._contrast = Choice(
+            {"normal": "Usual", "strong": "Strong"}, lambda value: choose(contrast=value)
+        )
+        self._text = Choice(_TEXT_SIZES, lambda value: choose(text_size=value))
+        self._sound = QCheckBox("Play the clip's sound")
+        self._sound.toggled.connect(lambda value: choose(sound=value))
+        self._lay_out()
+        store.changed.connect(self._show)
+        self._show()
+
+    def _lay_out(self) -> None:
+        add = self.body.addWidget
+        add(heading("What the client sees"))
+        add(row("Your name", self._coach, "Put on every new review; each one can have another."))
+        add(row("Size of captions", self._captions))
+        add(row("Reading speed", self._speed))
+        add(self._speed_words)
+        add(row("Holds", self._holds, "As long as its captions need; each note can have another."))
+        add(row("Language of dates", self._language))
+        add(heading("The desk"))
+        add(row("Colours", self._scheme))
+        add(row("Contrast", self._contrast))
+        add(row("Size of text", self._text))
+        add(row("Sound", self._sound))
+        self.body.addStretch(1)
+
+    def _show(self) -> None:
+        now = self._store.now
+        fields = (self._coach, self._speed, self._holds, self._sound)
+        blockers = [QSignalBlocker(field) for field in fields]
+        if not self._coach.hasFocus():
+            self._coach.setText(now.coach)
+        self._captions.show_value(now.caption_size)
+        self._speed.setValue(now.reading_cps)
+        self._speed_words.setText(
+            f"Captions stay so long that a client who reads {now.reading_cps} characters a second "
+            f"can read them. {FASTEST_CPS} suits most adults; fewer give more time."
+        )
+        self._holds.setChecked(now.holds)
+        self._sound.setChecked(now.sound)
+        show_in(self._language, now.language)
+        self._scheme.show_value(now.scheme)
+        self._contrast.show_value(now.contrast)
+        self._text.show_value(now.text_size)
+        for blocker in blockers:
+            blocker.unblock()
+
+
+def _own_name(code: str) -> str:
+    """What the speakers of a language call it."""
+    locale = QLocale("en_GB" if code == "en" else code)
+    name = locale.nativeLanguageName().split(" (")[0]
+    return "English" if code == "en" else name[:1].upper() + name[1:]
