@@ -19,6 +19,8 @@ QUIET_S: Final = 0.3
 """After the last change."""
 LONGEST_S: Final = 0.6
 """After the first change that isn't written yet; the rest of a second is for the disk."""
+RETRY_S: Final = 5.0
+"""How often a version that no file could take is tried again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +81,7 @@ class Saver(QObject):
         """Write what waits at once and wait for it; gives whether all is in a file."""
         with self._wake:
             if self._waiting is None and self._failed is not None:
-                self._waiting = _Waiting(self._failed, 0.0, 0.0)
+                self._waiting, self._failed = _Waiting(self._failed, 0.0, 0.0), None
             self._is_hurried = True
             self._wake.notify_all()
             self._wake.wait_for(lambda: self._waiting is None and not self._is_writing, timeout_s)
@@ -117,7 +119,8 @@ class Saver(QObject):
                 if waiting is None:
                     if self._is_closing:
                         return None
-                    self._wake.wait()
+                    if not self._wake.wait(RETRY_S if self._failed else None) and self._failed:
+                        self._waiting, self._failed = _Waiting(self._failed, 0.0, 0.0), None
                     continue
                 left_s = waiting.due_s - time.monotonic()
                 if left_s <= 0 or self._is_hurried or self._is_closing:
