@@ -38,6 +38,7 @@ QLineEdit, QPlainTextEdit, QTextEdit, QComboBox, QSpinBox, QDoubleSpinBox, QDate
 }
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QComboBox:focus, QSpinBox:focus,
 QDoubleSpinBox:focus, QDateEdit:focus { border: 2px solid $focus; padding: ${tight_focus}px; }
+QComboBox::drop-down { border: none; width: ${arrow}px; }
 
 QMenuBar { background: $ground; color: $ink; padding: ${tight}px 0; }
 QMenuBar::item { background: transparent; padding: ${tight}px ${near}px; }
@@ -83,6 +84,7 @@ def sheet_of(colours: Mapping[str, str], points: float, text_height: float) -> s
     bar = max(6, round(0.5 * text_height))
     return _SHEET.substitute(
         colours,
+        arrow=round(1.2 * text_height),
         round=max(2, round(0.25 * text_height)),
         tight=tight,
         near=near,

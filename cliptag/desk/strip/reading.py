@@ -1,0 +1,82 @@
+"""How long a note takes to read, and how long the exported video will stand still for it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache, partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cliptag.errors import ExportError
+from cliptag.export import CaptionRules, Hold, build_timeline, reading_times
+from cliptag.paint import Sizes, ensure_painter_ready, line_fits
+from cliptag.review import ClipRef, Note, Review
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What reading a note needs, and how long the picture stands still for it in the video."""
+
+    need_us: int
+    hold_us: int
+    is_sent: bool
+    """False when the note has words that lie outside the part that is sent back."""
+
+    @property
+    def words(self) -> str:
+        """A sentence for the coach."""
+        if not self.is_sent:
+            return "Outside the part that is sent."
+        still = (
+            f"the picture will stand still for {_seconds(self.hold_us)}"
+            if self.hold_us
+            else "the picture will not stand still"
+        )
+        if self.need_us:
+            return f"Reading needs {_seconds(self.need_us)}; {still}."
+        return still[0].upper() + still[1:] + "."
+
+
+def need_us(note: Note, clip: ClipRef, rules: CaptionRules) -> int:
+    """How long the captions of a note need; 0 without text."""
+    return _need_us(note.text, clip, rules) if note.text else 0
+
+
+def readings(
+    review: Review,
+    needs_us: Mapping[str, int],
+    times_us: NDArray[np.int64],
+    duration_us: int,
+) -> dict[str, Reading]:
+    """The readings of all notes of a review on a clip, by note id."""
+    try:
+        timeline = build_timeline(review, times_us, duration_us, needs_us)
+    except ExportError:
+        # The part that is sent lies outside the clip; whoever exports is told so.
+        return {note.id: Reading(needs_us.get(note.id, 0), 0, True) for note in review.notes}
+    holds_us = {
+        span.note_id: span.out_end_us - span.out_start_us
+        for span in timeline.spans
+        if isinstance(span, Hold)
+    }
+    sent = {window.note_id for window in timeline.windows}
+    return {
+        note.id: Reading(
+            need := needs_us.get(note.id, 0), holds_us.get(note.id, 0), not need or note.id in sent
+        )
+        for note in review.notes
+    }
+
+
+@lru_cache(maxsize=8192)
+def _need_us(text: str, clip: ClipRef, rules: CaptionRules) -> int:
+    ensure_painter_ready()
+    note = Note(id="text", region="whole", kind="seen", start_us=0, end_us=0, text=text)
+    fits = partial(line_fits, sizes=Sizes(clip.width, clip.height))
+    return reading_times(Review(clip=clip, notes=(note,)), fits, rules).get(note.id, 0)
+
+
+def _seconds(time_us: int) -> str:
+    return f"{time_us / 1e6:.1f} s"
