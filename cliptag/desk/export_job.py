@@ -10,9 +10,9 @@ from pathlib import Path
 import msgspec
 from PyQt6.QtCore import QObject, pyqtSignal
 
-from cliptag.desk.preferences import Preferences
+from cliptag.desk.preferences import CAPTION_SCALES, Preferences
 from cliptag.errors import CliptagError, ExportCancelled
-from cliptag.export import ExportOptions, TakeHome, export_take_home
+from cliptag.export import CaptionRules, ExportOptions, TakeHome, export_take_home
 from cliptag.review import SUFFIX, Review, save_review
 
 
@@ -89,4 +89,8 @@ class ExportJob(QObject):
 
 def export_options(preferences: Preferences) -> ExportOptions:
     """What the coach prefers, as the export takes it."""
-    return ExportOptions()
+    return ExportOptions(
+        rules=CaptionRules(max_cps=preferences.reading_cps),
+        caption_scale=CAPTION_SCALES[preferences.caption_size],
+        language=preferences.language,
+    )

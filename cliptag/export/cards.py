@@ -8,8 +8,15 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from cliptag.export.plain_text import day_words
-from cliptag.paint import ClosingText, Exercise, TitleText, closing_card, rgba_of, title_card
+from cliptag.paint import (
+    ClosingText,
+    Exercise,
+    TitleText,
+    closing_card,
+    day_words,
+    rgba_of,
+    title_card,
+)
 from cliptag.review import MOVEMENT_WORDS, Review
 
 _READING_CPS: Final = 15.0
@@ -25,12 +32,12 @@ class CardPage:
     reading_us: int
 
 
-def title_picture(review: Review, size: tuple[int, int]) -> NDArray[np.uint8]:
+def title_picture(review: Review, size: tuple[int, int], language: str = "en") -> NDArray[np.uint8]:
     """The title card: for whom, what movement, when, from whom, and the caution."""
     text = TitleText(
         client=review.client,
         movement=MOVEMENT_WORDS[review.movement],
-        date=day_words(review.recorded_on) if review.recorded_on else "",
+        date=day_words(review.recorded_on, language) if review.recorded_on else "",
         week="" if review.week is None else f"Week {review.week}",
         coach=f"Reviewed by {review.coach}" if review.coach else "",
         caution=review.caution,

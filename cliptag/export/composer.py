@@ -36,14 +36,21 @@ def output_size(width: int, height: int, longest: int = LONGEST_SIDE) -> Size:
 class Composer:
     """Makes the pictures in order; what hasn't changed since the last one isn't made again."""
 
-    def __init__(self, clip: Clip, scene: Scene, cards: CardPictures, size: Size) -> None:
+    def __init__(
+        self,
+        clip: Clip,
+        scene: Scene,
+        cards: CardPictures,
+        size: Size,
+        caption_scale: float = 1.0,
+    ) -> None:
         ensure_painter_ready()
         self._clip = clip
         self._scene = scene
         self._cards = cards
         self._size = size
         info = clip.info
-        self._sizes = Sizes(info.width, info.height)
+        self._sizes = Sizes(info.width, info.height, caption_scale)
         # An odd side gets one more row or column, which doesn't stretch what is painted.
         is_full_size = size == (info.width + info.width % 2, info.height + info.height % 2)
         self._scale = (1.0, 1.0) if is_full_size else (size[0] / info.width, size[1] / info.height)

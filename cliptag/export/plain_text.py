@@ -7,7 +7,6 @@ each line, so that right-to-left text can't turn round what is written beside it
 
 from __future__ import annotations
 
-import datetime as dt
 import re
 import unicodedata
 from collections.abc import Iterable
@@ -35,11 +34,6 @@ _DIRECTIONAL: Final = re.compile("[\u202a-\u202e\u2066-\u2069]")
 _FIRST_STRONG_ISOLATE: Final = "\u2068"
 _UNSEEN: Final = frozenset(("Cc", "Cf", "Zs"))
 _MAX_DEPTH: Final = 16
-
-_MONTHS: Final = (
-    *("January", "February", "March", "April", "May", "June"),
-    *("July", "August", "September", "October", "November", "December"),
-)
 
 
 def clean(text: str) -> str:
@@ -107,11 +101,6 @@ def balance(lines: Iterable[str]) -> tuple[str, ...]:
 def can_be_seen(text: str) -> bool:
     """Whether there is more in a text than spaces, marks of direction and joiners."""
     return any(unicodedata.category(char) not in _UNSEEN for char in text)
-
-
-def day_words(day: dt.date) -> str:
-    """A day as people write it in English, such as '3 March 2026', whatever the locale."""
-    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
 
 
 def reading_length(text: str) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import shutil
 import tempfile
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 from typing import Final
@@ -43,11 +43,16 @@ class ExportOptions:
     """What a person may ask of a take-home.
 
     ``source_time`` adds the captions in the clip's own time; ``full_size`` keeps a picture that is
-    larger than a phone shows.
+    larger than a phone shows. ``rules`` are the limits of the captions, which are
+    ``caption_scale`` times as large as usual. ``language`` is that of dates (see
+    ``paint.day_words``).
     """
 
     source_time: bool = False
     full_size: bool = False
+    rules: CaptionRules = field(default_factory=CaptionRules)
+    caption_scale: float = 1.0
+    language: str = "en"
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +71,7 @@ class TakeHome:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """Everything about an exported video but its pixels."""
+    """Everything about an exported video but its pixels; ``sizes`` are those of its captions."""
 
     timeline: Timeline
     cues: tuple[Cue, ...]
@@ -74,20 +79,21 @@ class Plan:
     readings: Readings
     size: Size
     closing: tuple[CardPage, ...]
+    sizes: Sizes
 
 
-def plan_export(review: Review, clip: Clip, *, full_size: bool = False) -> Plan:
+def plan_export(review: Review, clip: Clip, options: ExportOptions | None = None) -> Plan:
     """Lay out the exported video of a review: its timeline, captions and numbers.
 
     Raises ExportError when the part to be sent lies outside the clip.
     """
     ensure_painter_ready()
-    info = clip.info
-    rules = CaptionRules()
-    fits = partial(line_fits, sizes=Sizes(info.width, info.height))
-    size = output_size(
-        info.width, info.height, max(info.width, info.height) if full_size else LONGEST_SIDE
-    )
+    options = options or ExportOptions()
+    info, rules = clip.info, options.rules
+    sizes = Sizes(info.width, info.height, options.caption_scale)
+    fits = partial(line_fits, sizes=sizes)
+    longest = max(info.width, info.height) if options.full_size else LONGEST_SIDE
+    size = output_size(info.width, info.height, longest)
     closing = closing_pages(review, size)
     timeline = build_timeline(
         review,
@@ -103,6 +109,7 @@ def plan_export(review: Review, clip: Clip, *, full_size: bool = False) -> Plan:
         readings={(r.note_id, r.mark_id): r.text for r in readings_of(review)},
         size=size,
         closing=closing,
+        sizes=sizes,
     )
 
 
@@ -127,12 +134,12 @@ def export_take_home(
     review, clip = open_reviewed_clip(review_path)
     folder = Path(out_dir).absolute()
     with clip, _Staging(folder) as staging:
-        plan = plan_export(review, clip, full_size=options.full_size)
-        facts = _write_video(staging.path, review, clip, plan, progress, is_cancelled)
+        plan = plan_export(review, clip, options)
+        facts = _write_video(staging.path, review, clip, plan, options, progress, is_cancelled)
         texts = {
             CAPTIONS: write_captions(plan.cues),
             CHAPTERS: write_chapters(plan.chapters),
-            TRANSCRIPT: transcript_of(review, plan.timeline, plan.readings),
+            TRANSCRIPT: transcript_of(review, plan.timeline, plan.readings, options.language),
         }
         if options.source_time:
             texts[SOURCE_CAPTIONS] = write_captions(source_time_cues(plan.cues, plan.timeline))
@@ -158,11 +165,12 @@ def _write_video(
     review: Review,
     clip: Clip,
     plan: Plan,
+    options: ExportOptions,
     progress: Progress | None,
     is_cancelled: Callable[[], bool] | None,
 ) -> VideoFacts:
     cards: dict[tuple[CardName, int], NDArray[np.uint8]] = {
-        ("title", 0): title_picture(review, plan.size)
+        ("title", 0): title_picture(review, plan.size, options.language)
     }
     for number, page in enumerate(plan.closing):
         cards["closing", number] = page.picture
@@ -177,6 +185,7 @@ def _write_video(
         chapters=plan.chapters,
         title=title_words(review),
         size=plan.size,
+        caption_scale=options.caption_scale,
         progress=progress,
         is_cancelled=is_cancelled,
     )

@@ -5,22 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TypeAlias
 
-from cliptag.export.plain_text import balance, clean, day_words, inline
+from cliptag.export.plain_text import balance, clean, inline
 from cliptag.export.timeline import Timeline
+from cliptag.paint import day_words
 from cliptag.review import KIND_WORDS, MOVEMENT_WORDS, REGION_WORDS, Note, Review
 
 Readings: TypeAlias = Mapping[tuple[str, str], str]
 """What each measuring mark reads, with its uncertainty, by note id and mark id."""
 
 
-def transcript_of(review: Review, timeline: Timeline, readings: Readings) -> str:
+def transcript_of(
+    review: Review, timeline: Timeline, readings: Readings, language: str = "en"
+) -> str:
     """Everything the exported video says, in its order, with the video's times as ``m:ss``.
 
     Each line stands for itself and each part is parted by an empty line, with no drawn lines,
     tables or signs that a screen reader would spell out. The caution comes first and last.
     """
     parts = [
-        _heading(review),
+        _heading(review, language),
         _paragraphs(review.caution),
         _section("In general", _paragraphs(review.impression)),
         *_notes(review, timeline, readings),
@@ -30,13 +33,13 @@ def transcript_of(review: Review, timeline: Timeline, readings: Readings) -> str
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
-def _heading(review: Review) -> str:
+def _heading(review: Review, language: str) -> str:
     client = inline(review.client)
     movement = MOVEMENT_WORDS[review.movement]
     lines = [f"Movement review for {client}" if client else "Movement review"]
     lines.append(movement if review.week is None else f"{movement}, week {review.week}")
     if review.recorded_on is not None:
-        lines.append(f"Recorded on {day_words(review.recorded_on)}")
+        lines.append(f"Recorded on {day_words(review.recorded_on, language)}")
     if review.coach.strip():
         lines.append(f"Coach: {inline(review.coach)}")
     return "\n".join(lines)

@@ -65,6 +65,7 @@ def export_video(
     chapters: Sequence[Chapter] = (),
     title: str = "",
     size: Size | None = None,
+    caption_scale: float = 1.0,
     settings: VideoSettings | None = None,
     progress: Progress | None = None,
     is_cancelled: Callable[[], bool] | None = None,
@@ -99,7 +100,7 @@ def export_video(
                 clip.info.nominal_fps or 1e6 / STILL_STEP_US,
                 settings or VideoSettings(),
             )
-            composer = Composer(clip, scene, cards or {}, size)
+            composer = Composer(clip, scene, cards or {}, size, caption_scale)
             with closing(composer), Encoder(command, *size) as encoder:
                 _send_all(clip, timeline, scene, composer, encoder, watch)
                 encoder.finish(watch.check)

@@ -18,6 +18,7 @@ from cliptag.paint.captions import (  # noqa: E402 - Qt may be missing
 )
 from cliptag.paint.closing_card import ClosingText, Exercise, closing_card  # noqa: E402
 from cliptag.paint.colours import KIND_COLOURS, kind_colour, mark_colour  # noqa: E402
+from cliptag.paint.dates import day_words  # noqa: E402
 from cliptag.paint.marks import (  # noqa: E402
     ShownMark,
     mark_box,
@@ -45,6 +46,7 @@ __all__ = [
     "caption_box",
     "caption_heading",
     "closing_card",
+    "day_words",
     "ensure_painter_ready",
     "kind_colour",
     "line_fits",

@@ -20,14 +20,20 @@ _WEIGHTS: Final[dict[MarkWeight, float]] = {"fine": 0.65, "normal": 1.0, "bold":
 
 @dataclass(frozen=True, slots=True)
 class Sizes:
-    """Sizes in pixels of a picture of ``picture_width`` x ``picture_height`` pixels."""
+    """Sizes in pixels of a picture of ``picture_width`` x ``picture_height`` pixels.
+
+    ``caption_scale`` makes captions and their headings so many times as large.
+    """
 
     picture_width: int
     picture_height: int
+    caption_scale: float = 1.0
 
     def __post_init__(self) -> None:
         if self.picture_width <= 0 or self.picture_height <= 0:
             raise ValueError("a picture needs a width and a height above 0")
+        if not 0.5 <= self.caption_scale <= 2.0:
+            raise ValueError("captions can be from half as large to twice as large")
 
     @property
     def unit(self) -> float:
@@ -42,12 +48,12 @@ class Sizes:
     @property
     def caption_px(self) -> int:
         """Font size of a caption: 54 px at 1080 x 1920."""
-        return self.text_px(5.0)
+        return self.text_px(5.0 * self.caption_scale)
 
     @property
     def heading_px(self) -> int:
         """Font size of the heading above a caption."""
-        return self.text_px(3.6)
+        return self.text_px(3.6 * self.caption_scale)
 
     @property
     def label_px(self) -> int:
