@@ -35,15 +35,19 @@ class Decoder:
     positions and times where the seek landed, and goes further back when the frame doesn't appear.
     """
 
-    def __init__(self, path: Path, index: FrameIndex) -> None:
+    def __init__(self, path: Path, index: FrameIndex, *, threads: int | None = None) -> None:
+        """``threads`` bounds how many processors it takes; by default all that help."""
         self._path = path
+        self._threads = threads
         self._index = index
         self._seeks_by_dts = False
         self._open()
 
     def close(self) -> None:
+        """Let go of the file and of all pictures; to be called once, at the end."""
         self._begin_at(0, iter(()))
         self._container.close()
+        del self._stream  # it holds the codec, and that its pictures and threads
 
     @property
     def pixel_aspect(self) -> Fraction:
@@ -91,6 +95,8 @@ class Decoder:
     def _open(self) -> None:
         self._container = open_container(self._path)
         self._stream = pick_video(self._container, self._path)
+        if self._threads is not None:
+            self._stream.codec_context.thread_count = self._threads
         self._begin_at(0, video_packets(self._container, self._stream))
 
     def _begin_at(self, packet: int, packets: Iterator[VideoPacket]) -> None:

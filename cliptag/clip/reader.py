@@ -83,8 +83,7 @@ class FrameReader:
 
     def _run(self) -> None:
         while not self._closing.is_set():
-            message = self._inbox.get()
-            self._handle(message)
+            self._handle(self._inbox.get())
             while self._inbox.empty() and not self._closing.is_set() and self._read_ahead():
                 pass
         while not self._inbox.empty():

@@ -26,7 +26,7 @@ def video_thumbnails(
     keys, others = spread(index, count)
     converter = Converter(geometry, colour)
     size = small_size(*geometry.displayed_size, height)
-    decoder = Decoder(path, index)
+    decoder = Decoder(path, index, threads=1)  # whoever looks at the clip itself is in more hurry
     try:
         for number in [*coarse_to_fine(keys), *others]:
             picture = _picture(decoder, number, number in keys)
