@@ -116,6 +116,7 @@ class RungButton(QPushButton):
         self.tick.show_rung(rung)
         self.setAccessibleName(rung.words)
         doing = "Click to go to its notes" if rung.notes else "Click to write a note"
+        self.setAccessibleDescription(doing)
         self.setToolTip(f"{rung.words}\n{doing}")
         # The Tab key stops at one rung only; arrows lead to the others.
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus if is_here else Qt.FocusPolicy.ClickFocus)

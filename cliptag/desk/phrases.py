@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
+import re
 import time
 import unicodedata
 from collections.abc import Callable, Iterable
@@ -187,11 +188,15 @@ def _folded(text: str) -> str:
 
 @lru_cache(maxsize=8192)
 def _word_starts(folded: str) -> tuple[int, ...]:
-    """Where words start, as Unicode Standard Annex 29 parts them; scripts without spaces too."""
+    """Where words start, as Unicode Standard Annex 29 parts them; scripts without spaces too.
+
+    A word goes on behind an apostrophe there, but "l'épaule" is looked for by 'épaule' as well.
+    """
     starts, place = [], 0
     for word in words(folded):
-        if any(char.isalnum() for char in word):
-            starts.append(place)
+        for part in re.finditer(r"[^']+", word):
+            if any(char.isalnum() for char in part[0]):
+                starts.append(place + part.start())
         place += len(word)
     return tuple(starts)
 

@@ -91,7 +91,7 @@ class PhraseText(TypingText):
         try:
             self._phrases.used(phrase)
         except CliptagError as error:
-            self._state.say(str(error))
+            self._state.warned.emit(str(error))
 
 
 _TAKING: Final = (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Tab, Qt.Key.Key_Escape)

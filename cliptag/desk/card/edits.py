@@ -83,6 +83,6 @@ class NoteEdits:
         try:
             document.do(change(document.review), words, run=run)
         except ReviewError as error:
-            self._state.say(str(error))
+            self._state.warned.emit(str(error))
             return False
         return True

@@ -61,7 +61,7 @@ class ImpressionCard(QFrame):
         try:
             review = edit.with_fields(document.review, impression=text)
         except ReviewError as error:
-            self._state.say(str(error))
+            self._state.warned.emit(str(error))
             self._show()
         else:
             document.do(review, _WORDS, run="impression")

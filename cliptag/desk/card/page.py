@@ -120,7 +120,7 @@ class CardPage(QScrollArea):
                 self._phrases.remember(sentence)
                 self._state.say("Remembered: type the first letters of its words to have it back.")
         except CliptagError as error:
-            self._state.say(str(error))
+            self._state.warned.emit(str(error))
         self._show_remember()
 
     def _restyle(self) -> None:

@@ -6,10 +6,11 @@ from collections import defaultdict
 from dataclasses import dataclass
 from typing import Final
 
+import numpy as np
 from PyQt6.QtCore import QPointF, QRectF, Qt
 from PyQt6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen
 
-from cliptag.desk.strip.layout import Bar, Layout, Need, lay_out
+from cliptag.desk.strip.layout import Layout, lay_out
 from cliptag.desk.strip.ruler import small_font
 from cliptag.desk.strip.scene import Grip, Lane, NoteGrip, NotePart, Scene
 from cliptag.paint import kind_colour, paint_kind
@@ -21,12 +22,16 @@ _BARE_EM: Final = 1.5
 _PAD_EM: Final = 0.4
 _GAP_EM: Final = 0.15
 _GRIP_EM: Final = 0.4
+_TINY: Final = 0.01
+"""In pixels: what floating point may take from a width that fits exactly."""
 _LINE_EM: Final = 1.45
 _LEAST_LINE_EM: Final = 1.25
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class _Laid:
+    """A layout, and all that it depends on."""
+
     key: tuple[object, ...]
     layout: Layout
 
@@ -36,8 +41,7 @@ class NoteLane(Lane):
 
     def __init__(self) -> None:
         self._laid: _Laid | None = None
-        self._tag_px: dict[Region, float] = {}
-        self._tag_font: str = ""
+        self._tags = _TagWidths()
 
     def height_em(self) -> float:
         return 3 * _LINE_EM + 0.2
@@ -45,45 +49,47 @@ class NoteLane(Lane):
     def paint(self, painter: QPainter, scene: Scene, box: QRectF) -> None:
         layout = self._layout(scene, box)
         painter.setFont(small_font(scene))
+        seen = layout.between(scene.axis.start_us, scene.axis.end_us)
+        boxes = self._boxes(scene, box, layout, seen)
+        room_px = layout.room_us[seen.start : seen.stop] / scene.axis.us_per_px
         crowded: defaultdict[Kind, list[QRectF]] = defaultdict(list)
-        chosen: Bar | None = None
-        for bar in layout.between(scene.axis.start_us, scene.axis.end_us):
-            if bar.note.id == scene.chosen_id:
-                chosen = bar
-                continue
-            room = scene.axis.x_of(bar.room_us) - scene.axis.x_of(bar.note.start_us)
-            if room < 0.6 * _BARE_EM * scene.em:
-                crowded[bar.note.kind].append(self._box(scene, box, layout, bar))
+        chosen: tuple[Note, QRectF] | None = None
+        for place, bar_box, room in zip(seen, boxes, room_px.tolist(), strict=True):
+            note = layout.notes[place]
+            if note.id == scene.chosen_id:
+                chosen = note, bar_box
+            elif room < 0.6 * _BARE_EM * scene.em:
+                crowded[note.kind].append(bar_box)
             else:
-                self._paint_bar(painter, scene, self._box(scene, box, layout, bar), bar)
+                self._paint_bar(painter, scene, bar_box, note)
         painter.setPen(Qt.PenStyle.NoPen)
-        for kind, boxes in crowded.items():
+        for kind, bar_boxes in crowded.items():
             painter.setBrush(tint(scene, kind, 0.75))
-            painter.drawRects(*boxes)
+            painter.drawRects(*bar_boxes)
         if chosen is not None:
-            self._paint_bar(painter, scene, self._box(scene, box, layout, chosen), chosen)
+            self._paint_bar(painter, scene, chosen[1], chosen[0])
 
     def hit(self, scene: Scene, box: QRectF, at: QPointF) -> Grip | None:
         layout = self._layout(scene, box)
         grip = _GRIP_EM * scene.em
         reach_us = (grip + _BARE_EM * scene.em) * scene.axis.us_per_px
         at_us = scene.axis.free_us_at(at.x())
+        seen = layout.between(at_us - reach_us, at_us + reach_us)
         near = [
-            bar
-            for bar in layout.between(at_us - reach_us, at_us + reach_us)
-            if self._box(scene, box, layout, bar).adjusted(-grip, 0.0, grip, 0.0).contains(at)
+            (layout.notes[place], bar_box)
+            for place, bar_box in zip(seen, self._boxes(scene, box, layout, seen), strict=True)
+            if bar_box.adjusted(-grip, 0.0, grip, 0.0).contains(at)
         ]
-        # What was painted last is on top, and the chosen one is on top of all.
-        near.sort(key=lambda bar: bar.note.id == scene.chosen_id)
         if not near:
             return None
-        inside = [bar for bar in near if self._box(scene, box, layout, bar).contains(at)]
-        bar = (inside or near)[-1]
-        return NoteGrip(bar.note.id, _part_at(self._box(scene, box, layout, bar), at.x(), grip))
+        # What was painted last is on top, and the chosen one is on top of all.
+        near.sort(key=lambda found: (found[1].contains(at), found[0].id == scene.chosen_id))
+        note, bar_box = near[-1]
+        return NoteGrip(note.id, _part_at(bar_box, at.x(), grip))
 
     def lanes(self, scene: Scene, box: QRectF) -> dict[str, int]:
         """On which line each note lies, by its id."""
-        return self._layout(scene, box).lanes
+        return self._layout(scene, box).lanes_by_id()
 
     def line_height(self, scene: Scene, box: QRectF) -> float:
         """From one line to the next."""
@@ -93,42 +99,44 @@ class NoteLane(Lane):
     def box_of(self, scene: Scene, box: QRectF, note_id: str) -> QRectF | None:
         """Where a note's bar lies; None if there is no such note."""
         layout = self._layout(scene, box)
-        for bar in layout.bars:
-            if bar.note.id == note_id:
-                return self._box(scene, box, layout, bar)
-        return None
+        place = layout.place_of(note_id)
+        if place is None:
+            return None
+        return self._boxes(scene, box, layout, range(place, place + 1))[0]
 
     def _layout(self, scene: Scene, box: QRectF) -> Layout:
         most = max(1, int(box.height() / (_LEAST_LINE_EM * scene.em)))
-        frozen = scene.frozen_lanes
-        key = (scene.axis.us_per_px, most, scene.em, frozen)
-        notes = scene.review.notes
-        if self._laid is not None and self._laid.key == (notes, *key):
-            return self._laid.layout
+        notes, us_per_px = scene.review.notes, scene.axis.us_per_px
+        key = (notes, us_per_px, most, scene.em, scene.frozen_lanes)
+        if self._laid is None or self._laid.key != key:
+            tags = self._tags.of(scene)
+            gap = _GAP_EM * scene.em
+            worded_us = [(tags[note.region] + gap) * us_per_px for note in notes]
+            bare_us = (_BARE_EM + _GAP_EM) * scene.em * us_per_px
+            layout = lay_out(notes, bare_us, worded_us, most, scene.frozen_lanes)
+            self._laid = _Laid(key, layout)
+        return self._laid.layout
 
-        def need(note: Note) -> Need:
-            worded = self._tag_width(scene, note.region) + _GAP_EM * scene.em
-            bare = (_BARE_EM + _GAP_EM) * scene.em
-            until = (note.start_us + px * scene.axis.us_per_px for px in (bare, worded))
-            return Need(*(max(float(note.end_us), time_us) for time_us in until))
-
-        layout = lay_out(notes, need, most, frozen)
-        self._laid = _Laid((notes, *key), layout)
-        return layout
-
-    def _box(self, scene: Scene, box: QRectF, layout: Layout, bar: Bar) -> QRectF:
-        """From the note's start to its end, wider if there is room and its words need it."""
+    def _boxes(self, scene: Scene, box: QRectF, layout: Layout, places: range) -> list[QRectF]:
+        """From each note's start to its end, wider if there is room and its words need it."""
+        part, us_per_px = slice(places.start, places.stop), scene.axis.us_per_px
+        gap = _GAP_EM * scene.em
+        starts = layout.starts_us[part]
+        lefts = scene.axis.left + (starts - scene.axis.start_us) / us_per_px
+        exact = (layout.ends_us[part] - starts) / us_per_px
+        room = layout.room_us[part] / us_per_px - gap
+        tags = layout.worded_us[part] / us_per_px - gap
+        wanted = np.where(tags <= room + _TINY, tags, _BARE_EM * scene.em)
+        widths = np.maximum(np.maximum(exact, np.minimum(wanted, room)), 2.0)
         pitch = self.line_height(scene, box)
-        left = scene.axis.x_of(bar.note.start_us)
-        exact = scene.axis.x_of(bar.note.end_us) - left
-        room = scene.axis.x_of(bar.room_us) - left - _GAP_EM * scene.em
-        tag = self._tag_width(scene, bar.note.region)
-        wanted = tag if tag <= room else _BARE_EM * scene.em
-        width = max(exact, min(wanted, room), 2.0)
-        return QRectF(left, box.top() + bar.lane * pitch + 1.0, width, pitch - 2.0)
+        tops = box.top() + layout.lanes[part] * pitch + 1.0
+        return [
+            QRectF(left, top, width, pitch - 2.0)
+            for left, top, width in zip(lefts.tolist(), tops.tolist(), widths.tolist(), strict=True)
+        ]
 
-    def _paint_bar(self, painter: QPainter, scene: Scene, bar_box: QRectF, bar: Bar) -> None:
-        note, em = bar.note, scene.em
+    def _paint_bar(self, painter: QPainter, scene: Scene, bar_box: QRectF, note: Note) -> None:
+        em = scene.em
         is_chosen = note.id == scene.chosen_id
         is_hovered = isinstance(scene.hovered, NoteGrip) and scene.hovered.note_id == note.id
         painter.setPen(Qt.PenStyle.NoPen)
@@ -165,23 +173,32 @@ class NoteLane(Lane):
         x = left + min(_PAD_EM * em, (room - side) / 2)
         shape = QRectF(x, middle - side / 2, side, side)
         paint_kind(painter, note.kind, shape, scene.colours.colour("plate"))
-        if room + 1.0 >= self._tag_width(scene, note.region):
+        if room + _TINY >= self._tags.of(scene)[note.region]:
             x += side + 0.22 * em
             painter.setPen(scene.colours.colour("ink"))
             words = QRectF(x, bar_box.top() - 0.06 * em, bar_box.right() - x, bar_box.height())
             flags = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
             painter.drawText(words, flags, REGION_WORDS[note.region])
 
-    def _tag_width(self, scene: Scene, region: Region) -> float:
+
+class _TagWidths:
+    """How wide each region's tag is: shape and word."""
+
+    def __init__(self) -> None:
+        self._font = ""
+        self._px: dict[Region, float] = {}
+
+    def of(self, scene: Scene) -> dict[Region, float]:
         font = scene.font.toString()
-        if font != self._tag_font:
-            self._tag_font, self._tag_px = font, {}
-        found = self._tag_px.get(region)
-        if found is None:
-            words = QFontMetricsF(small_font(scene)).horizontalAdvance(REGION_WORDS[region])
-            found = (_PAD_EM + _SHAPE_EM + 0.22 + 0.4) * scene.em + words
-            self._tag_px[region] = found
-        return found
+        if font != self._font:
+            self._font = font
+            metrics = QFontMetricsF(small_font(scene))
+            around = (_PAD_EM + _SHAPE_EM + 0.22 + 0.4) * scene.em
+            self._px = {
+                region: around + metrics.horizontalAdvance(words)
+                for region, words in REGION_WORDS.items()
+            }
+        return self._px
 
 
 def _flap(box: QRectF, radius: float) -> QPainterPath:

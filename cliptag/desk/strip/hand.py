@@ -88,7 +88,7 @@ class Hand:
             elif hold.is_order:
                 self._reorder(hold, at, scene, bands)
         except ReviewError as error:
-            self._state.say(str(error))
+            self._state.warned.emit(str(error))
             self.cancel()
 
     def release(self) -> None:

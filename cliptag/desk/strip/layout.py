@@ -1,8 +1,11 @@
-"""Which note's bar lies on which lane of the strip, so that bars cover each other least."""
+"""Which note's bar lies on which lane of the strip, so that bars cover each other least.
+
+A review may hold thousands of notes: what is asked for each redraw is kept in arrays.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,104 +15,114 @@ from cliptag.review import Note
 
 
 @dataclass(frozen=True, slots=True)
-class Bar:
-    """A note on a lane, counted from 0 at the top; ``room_us`` is where the next bar begins."""
-
-    note: Note
-    lane: int
-    room_us: float
-
-
-@dataclass(frozen=True, slots=True)
 class Layout:
-    """All bars, by start; in the document's order where notes start together."""
+    """All bars by start; in the document's order where notes start together.
 
-    bars: tuple[Bar, ...]
+    All arrays are (N,), in the order of ``notes``; times in microseconds.
+    """
+
+    notes: tuple[Note, ...]
+    lanes: NDArray[np.int64]
+    """Counted from 0 at the top."""
     lane_count: int
     starts_us: NDArray[np.float64]
+    ends_us: NDArray[np.float64]
+    worded_us: NDArray[np.float64]
+    """How long a bar with its words is."""
+    room_us: NDArray[np.float64]
+    """How long it may be until the next bar on its lane begins."""
     latest_us: NDArray[np.float64]
-    """The latest that any bar up to this one reaches to."""
+    """Up to when any bar until this one may reach."""
 
-    def between(self, start_us: float, end_us: float) -> Sequence[Bar]:
-        """The bars that may be seen between two times (and perhaps a few more)."""
+    def between(self, start_us: float, end_us: float) -> range:
+        """The places of the bars that may be seen between two times (and perhaps a few more)."""
         first = int(np.searchsorted(self.latest_us, start_us))
-        stop = int(np.searchsorted(self.starts_us, end_us, side="right"))
-        return self.bars[first:stop]
+        return range(first, int(np.searchsorted(self.starts_us, end_us, side="right")))
 
-    @property
-    def lanes(self) -> dict[str, int]:
-        """The lane of each note, by its id."""
-        return {bar.note.id: bar.lane for bar in self.bars}
+    def place_of(self, note_id: str) -> int | None:
+        """The place of a note; None if there is none with this id."""
+        return next((place for place, n in enumerate(self.notes) if n.id == note_id), None)
 
-
-@dataclass(frozen=True, slots=True)
-class Need:
-    """Up to when a bar needs its lane: to be seen at all, and to be seen with its words."""
-
-    bare_until_us: float
-    worded_until_us: float
+    def lanes_by_id(self) -> dict[str, int]:
+        """The lane of each note."""
+        return {note.id: int(lane) for note, lane in zip(self.notes, self.lanes, strict=True)}
 
 
 def lay_out(
     notes: Sequence[Note],
-    need: Callable[[Note], Need],
+    bare_us: float,
+    worded_us: Sequence[float],
     most_lanes: int,
     frozen: Mapping[str, int] | None = None,
 ) -> Layout:
     """Give each note a lane of its own for as long as it needs it, or as nearly so as there is.
 
-    The first lane that leaves all words readable, else a new lane, else the one that hides the
-    fewest words; at the last the one that gets free first, where the bars overlap. ``frozen``
-    keeps notes on their lanes.
+    ``bare_us`` is how long a bar must be to be seen at all, ``worded_us`` how long each must be to
+    be seen with its words. A note gets the first lane that leaves all words readable, else a new
+    lane, else the one that hides the fewest words; at the last the one that gets free first, where
+    the bars overlap. ``frozen`` keeps notes on their lanes.
     """
-    ordered = sorted(notes, key=lambda note: note.start_us)
-    needs = [need(note) for note in ordered]
-    lanes = _lanes(ordered, needs, most_lanes, frozen or {})
-    room_us = _rooms(ordered, lanes)
-    bars = tuple(
-        Bar(note, lane, room) for note, lane, room in zip(ordered, lanes, room_us, strict=True)
-    )
+    order = sorted(range(len(notes)), key=lambda place: notes[place].start_us)
+    ordered = tuple(notes[place] for place in order)
     starts = np.array([note.start_us for note in ordered], np.float64)
-    ends = np.array([need.worded_until_us for need in needs], np.float64)
-    latest = np.maximum.accumulate(ends) if len(ends) else ends
-    return Layout(bars, 1 + max(lanes, default=-1), starts, latest)
+    ends = np.array([note.end_us for note in ordered], np.float64)
+    worded = np.array([worded_us[place] for place in order], np.float64)
+    bare_until = np.maximum(ends, starts + bare_us)
+    worded_until = np.maximum(ends, starts + worded)
+    lanes = _lanes(
+        ordered, starts.tolist(), bare_until.tolist(), worded_until.tolist(), most_lanes, frozen
+    )
+    return Layout(
+        notes=ordered,
+        lanes=np.array(lanes, np.int64),
+        lane_count=1 + max(lanes, default=-1),
+        starts_us=starts,
+        ends_us=ends,
+        worded_us=worded,
+        room_us=_rooms(starts.tolist(), lanes) - starts,
+        latest_us=np.maximum.accumulate(worded_until) if len(lanes) else worded_until,
+    )
 
 
 def _lanes(
-    ordered: Sequence[Note], needs: Sequence[Need], most: int, frozen: Mapping[str, int]
+    ordered: Sequence[Note],
+    starts: Sequence[float],
+    bare_until: Sequence[float],
+    worded_until: Sequence[float],
+    most: int,
+    frozen: Mapping[str, int] | None,
 ) -> list[int]:
-    taken: list[Need] = []
+    bare: list[float] = []
+    worded: list[float] = []
     lanes = []
-    for note, need in zip(ordered, needs, strict=True):
-        lane = frozen.get(note.id)
+    for place, start in enumerate(starts):
+        lane = frozen.get(ordered[place].id) if frozen else None
         if lane is None:
-            lane = _best(taken, note.start_us, most)
-        taken.extend([Need(0.0, 0.0)] * (lane + 1 - len(taken)))
-        before = taken[lane]
-        taken[lane] = Need(
-            max(before.bare_until_us, need.bare_until_us),
-            max(before.worded_until_us, need.worded_until_us),
-        )
+            lane = _best(bare, worded, start, most)
+        while lane >= len(bare):
+            bare.append(0.0)
+            worded.append(0.0)
+        bare[lane] = max(bare[lane], bare_until[place])
+        worded[lane] = max(worded[lane], worded_until[place])
         lanes.append(lane)
     return lanes
 
 
-def _best(taken: Sequence[Need], start_us: float, most: int) -> int:
-    for lane, need in enumerate(taken):
-        if need.worded_until_us <= start_us:
+def _best(bare: Sequence[float], worded: Sequence[float], start: float, most: int) -> int:
+    for lane, until in enumerate(worded):
+        if until <= start:
             return lane
-    if len(taken) < most:
-        return len(taken)
-    bare = [lane for lane, need in enumerate(taken) if need.bare_until_us <= start_us]
-    if bare:
-        return min(bare, key=lambda lane: taken[lane].worded_until_us)
-    return min(range(len(taken)), key=lambda lane: taken[lane].bare_until_us)
+    if len(worded) < most:
+        return len(worded)
+    seen = [lane for lane, until in enumerate(bare) if until <= start]
+    return min(seen, key=worded.__getitem__) if seen else bare.index(min(bare))
 
 
-def _rooms(ordered: Sequence[Note], lanes: Sequence[int]) -> list[float]:
+def _rooms(starts: Sequence[float], lanes: Sequence[int]) -> NDArray[np.float64]:
+    """When the next bar on each one's lane begins."""
     following: dict[int, float] = {}
-    rooms = []
-    for note, lane in zip(reversed(ordered), reversed(lanes), strict=True):
-        rooms.append(following.get(lane, float("inf")))
-        following[lane] = note.start_us
-    return rooms[::-1]
+    rooms = np.full(len(starts), np.inf)
+    for place in reversed(range(len(starts))):
+        rooms[place] = following.get(lanes[place], np.inf)
+        following[lanes[place]] = starts[place]
+    return rooms

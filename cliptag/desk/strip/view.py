@@ -5,26 +5,27 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
-from PyQt6.QtCore import QEvent, QPointF, QRectF, QSignalBlocker, QSize, Qt, pyqtSignal
+from PyQt6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, pyqtSignal
 from PyQt6.QtGui import (
     QHelpEvent,
     QKeyEvent,
     QMouseEvent,
     QPainter,
     QPaintEvent,
-    QPixmap,
     QResizeEvent,
     QWheelEvent,
 )
-from PyQt6.QtWidgets import QScrollBar, QSizePolicy, QToolTip, QWidget
+from PyQt6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from cliptag.desk import look
 from cliptag.desk.state import DeskState
 from cliptag.desk.strip.axis import TimeAxis
+from cliptag.desk.strip.axis_bar import AxisBar
 from cliptag.desk.strip.bands import LEAST_NOTES_EM, Bands
 from cliptag.desk.strip.drags import companions, reordered
 from cliptag.desk.strip.frame_times import FrameTimes
 from cliptag.desk.strip.hand import ORDER_WORDS, Hand
+from cliptag.desk.strip.kept import KeptPicture
 from cliptag.desk.strip.playhead_mark import PlayheadMark
 from cliptag.desk.strip.reading_plan import ReadingPlan
 from cliptag.desk.strip.scene import Grip, NoteGrip, Scene
@@ -52,20 +53,20 @@ class StripView(QWidget):
     def __init__(
         self, state: DeskState, parent: QWidget | None = None, *, reading_cps: float = 17.0
     ) -> None:
+        look.look()  # Made now, for it restyles every widget that is there.
         super().__init__(parent)
         self._state = state
         self._axis = TimeAxis(0)
         self._frames = FrameTimes(np.zeros(1, np.int64), 0)
         self._bands = Bands()
-        self._kept: QPixmap | None = None
+        self._kept = KeptPicture()
         self._hovered: Grip | None = None
         self._painted = QRectF()
         self.scrub = Scrub(state, self)
         self._hand = Hand(state, self.scrub)
         self._plan = ReadingPlan(state, reading_cps, self)
-        self._bar = QScrollBar(Qt.Orientation.Horizontal, self)
-        self._bar.setAccessibleName("Part of the clip that the strip shows")
-        self._bar.valueChanged.connect(self._scrolled)
+        self._bar = AxisBar(self)
+        self._bar.scrolled.connect(lambda us: self._set_axis(self._axis.scrolled_to(us)))
         self.setObjectName("strip")
         self.setAccessibleName("Time strip")
         self.setMouseTracking(True)
@@ -139,9 +140,7 @@ class StripView(QWidget):
         if scene is None:
             painter.fillRect(self.rect(), look.palette().colour("ground"))
             return
-        if self._kept is None:
-            self._kept = self._paint_kept(scene)
-        painter.drawPixmap(0, 0, self._kept)
+        self._kept.paint(painter, scene, self._bands, self._strip, self.size().toSizeF())
         if not self._bands.is_photo:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             mark = self._mark(scene)
@@ -272,30 +271,6 @@ class StripView(QWidget):
         labels = self._bands.label_boxes(scene)
         return PlayheadMark(scene, self._strip, self.shown_index, labels)
 
-    def _paint_kept(self, scene: Scene) -> QPixmap:
-        ratio = self.devicePixelRatioF()
-        kept = QPixmap((self.size().toSizeF() * ratio).toSize())
-        kept.setDevicePixelRatio(ratio)
-        kept.fill(scene.colours.colour("ground"))
-        painter = QPainter(kept)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self._bands.paint(painter, scene, self._strip)
-        self._dim_what_is_not_sent(painter, scene)
-        painter.end()
-        return kept
-
-    def _dim_what_is_not_sent(self, painter: QPainter, scene: Scene) -> None:
-        part = scene.review.part
-        if part is None or self._bands.is_photo:
-            return
-        veil = scene.colours.colour("ground")
-        veil.setAlphaF(0.62)
-        strip = self._strip
-        start_x = min(max(scene.axis.x_of(part.start_us), strip.left()), strip.right())
-        end_x = min(max(scene.axis.x_of(part.end_us), strip.left()), strip.right())
-        for left, right in ((strip.left(), start_x), (end_x, strip.right())):
-            painter.fillRect(QRectF(left, strip.top(), right - left, strip.height()), veil)
-
     def _open(self) -> None:
         clip, feed = self._state.clip, self._state.feed
         if clip is not None and feed is not None:
@@ -356,7 +331,7 @@ class StripView(QWidget):
             self._renew()
 
     def _renew(self) -> None:
-        self._kept = None
+        self._kept.drop()
         self.update()
 
     def _zoom(self, factor: float, about_x: float) -> None:
@@ -371,17 +346,6 @@ class StripView(QWidget):
         if axis == self._axis:
             return
         self._axis = axis
-        blocker = QSignalBlocker(self._bar)
-        # A scroll bar counts in whole numbers of 32 bits: milliseconds last for weeks.
-        hidden_us = axis.duration_us - axis.length_us
-        self._bar.setRange(0, round(hidden_us / 1000))
-        self._bar.setPageStep(max(1, round(axis.length_us / 1000)))
-        self._bar.setSingleStep(max(1, round(axis.length_us / 20_000)))
-        self._bar.setValue(round(axis.start_us / 1000))
-        blocker.unblock()
-        self._bar.setVisible(not axis.shows_all)
+        self._bar.show_axis(axis)
         self._renew()
         self.axis_changed.emit()
-
-    def _scrolled(self, at_ms: int) -> None:
-        self._set_axis(self._axis.scrolled_to(1000.0 * at_ms))
