@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from typing import Final
 
@@ -11,14 +12,14 @@ from PyQt6.QtCore import QObject, Qt, QTimer, pyqtSignal
 
 SLOWEST: Final = 0.1
 FASTEST: Final = 2.0
-_TICK_MS: Final = 4
 
 
 class Playhead(QObject):
     """A place in the clip, always one whole frame.
 
     While it plays, the clip's time goes by a steady clock and the frame follows it through the
-    frame times: a picture that comes too late is left out, time never is.
+    frame times: a picture that comes too late is left out, time never is. In between it sleeps
+    until the next frame is due; while it stands still, it costs nothing.
     """
 
     moved = pyqtSignal(int)
@@ -36,11 +37,12 @@ class Playhead(QObject):
         self._index = 0
         self._speed = 1.0
         self._loop: tuple[int, int] | None = None
+        self._is_playing = False
         self._from_us = 0
         self._since_s = 0.0
         self._timer = QTimer(self)
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
-        self._timer.setInterval(_TICK_MS)
+        self._timer.setSingleShot(True)
         self._timer.timeout.connect(self._tick)
 
     def set_clip(self, times_us: NDArray[np.int64], duration_us: int) -> None:
@@ -81,7 +83,7 @@ class Playhead(QObject):
 
     @property
     def is_playing(self) -> bool:
-        return self._timer.isActive()
+        return self._is_playing
 
     @property
     def speed(self) -> float:
@@ -124,13 +126,14 @@ class Playhead(QObject):
             self.go_to_time(self._loop[0])
         elif self._index == self.last_index:
             self.go_to(0)
+        self._is_playing = True
         self._restart_clock(self.time_us)
-        self._timer.start()
         self.playing_changed.emit(True)
 
     def pause(self) -> None:
         """Stand still on the shown frame."""
         if self.is_playing:
+            self._is_playing = False
             self._timer.stop()
             self.playing_changed.emit(False)
 
@@ -152,12 +155,18 @@ class Playhead(QObject):
         """Play the stretch from one time to another again and again."""
         if end_us > start_us:
             self._loop = (start_us, end_us)
+            self._wait_for_next()
             self.loop_changed.emit()
 
     def clear_loop(self) -> None:
         """Play on behind the loop's end again."""
         self._loop = None
         self.loop_changed.emit()
+
+    def shift_clock(self, by_us: int) -> None:
+        """Move the running clock a little, so that the pictures keep to the sound that is heard."""
+        if self.is_playing:
+            self._restart_clock(self.clock_us + by_us)
 
     def _tick(self) -> None:
         now_us = self.clock_us
@@ -167,7 +176,20 @@ class Playhead(QObject):
             self._move(self.last_index)
             self.pause()
         else:
-            self._move(self.index_at(now_us))
+            # A clock that was moved back a little doesn't show a frame again.
+            self._move(max(self.index_at(now_us), self._index))
+            self._wait_for_next()
+
+    def _wait_for_next(self) -> None:
+        """Sleep until the next frame is due, or the end of the loop or the clip."""
+        if not self.is_playing:
+            return
+        is_last = self._index == self.last_index
+        due_us = self._duration_us if is_last else int(self._times_us[self._index + 1])
+        if self._loop is not None:
+            due_us = min(due_us, self._loop[1])
+        left_us = (due_us - self.clock_us) / self._speed
+        self._timer.start(max(0, math.ceil(left_us / 1000)))
 
     def _move(self, index: int) -> None:
         if index != self._index:
@@ -176,3 +198,4 @@ class Playhead(QObject):
 
     def _restart_clock(self, from_us: int) -> None:
         self._from_us, self._since_s = from_us, time.monotonic()
+        self._wait_for_next()

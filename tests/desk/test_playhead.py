@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -121,3 +123,66 @@ def test_a_photo_does_not_play(qapp, clock):
     assert not playhead.is_playing
     playhead.step(1)
     assert playhead.index == 0
+
+
+def test_standing_still_it_never_wakes(playhead):
+    playhead.go_to(3)
+    playhead.set_speed(0.5)
+    playhead.set_loop(0, 500_000)
+    assert not playhead._timer.isActive()
+    playhead.play()
+    assert playhead._timer.isActive()
+    playhead.pause()
+    assert not playhead._timer.isActive()
+
+
+@pytest.mark.parametrize(("speed", "wait_ms"), [(1.0, 37), (0.5, 74), (2.0, 19)])
+def test_it_sleeps_until_the_next_frame_is_due(playhead, speed, wait_ms):
+    playhead.go_to(1)
+    playhead.set_speed(speed)
+    playhead.play()
+    assert playhead._timer.interval() == pytest.approx(wait_ms, abs=1)
+
+
+def test_it_wakes_at_the_end_of_a_loop_and_of_the_clip(playhead):
+    playhead.go_to(3)
+    playhead.set_loop(0, 150_000)
+    playhead.play()
+    assert playhead._timer.interval() == pytest.approx(80, abs=1)
+    playhead.clear_loop()
+    playhead.go_to(6)
+    assert playhead._timer.interval() == pytest.approx(100, abs=1)
+
+
+def test_a_clock_moved_back_shows_no_frame_again(playhead, clock):
+    shown = []
+    playhead.moved.connect(shown.append)
+    playhead.play()
+    pass_time(playhead, clock, 0.034)
+    playhead.shift_clock(-10_000)
+    assert playhead.clock_us == pytest.approx(24_000, abs=1)
+    pass_time(playhead, clock, 0.001)
+    pass_time(playhead, clock, 0.05)
+    assert shown == [1, 3]
+
+
+def test_a_clock_moved_while_standing_still_changes_nothing(playhead):
+    playhead.go_to(2)
+    playhead.shift_clock(50_000)
+    assert playhead.clock_us == 70_000
+
+
+def test_pictures_come_in_time_by_the_real_clock(qtbot):
+    playhead = Playhead()
+    times_us = np.arange(60, dtype=np.int64) * 16_667
+    playhead.set_clip(times_us, 1_000_000)
+    late_ms: list[float] = []
+    start = time.monotonic()
+    playhead.moved.connect(
+        lambda index: late_ms.append((time.monotonic() - start) * 1e3 - times_us[index] / 1e3)
+    )
+    playhead.play()
+    qtbot.waitUntil(lambda: not playhead.is_playing, timeout=5000)
+    assert len(late_ms) >= 30  # the others were left out on a busy machine
+    assert np.median(late_ms) < 8
+    assert min(late_ms) > -1
