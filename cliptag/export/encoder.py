@@ -39,14 +39,7 @@ class Encoder:
     """
 
     def __init__(self, command: Sequence[str], width: int, height: int) -> None:
-        self._process = _started(command)
-        self._pipe = _Pipe(_not_none(self._process.stdin))
-        self._said: collections.deque[str] = collections.deque(maxlen=_SAID_LINES)
-        # A full stderr that nobody reads would stop ffmpeg for good.
-        self._listener = threading.Thread(
-            target=self._listen, args=(_not_none(self._process.stderr),), name="ffmpeg-stderr"
-        )
-        self._listener.start()
+        self._pipe = _Pipe()
         self._nut: OutputContainer = av.open(
             self._pipe,
             mode="w",
@@ -56,6 +49,12 @@ class Encoder:
         )
         self._video = _raw_video(self._nut, width, height)
         self._audio = _raw_sound(self._nut)
+        self._process = _started(command)
+        self._pipe.stdin = self._process.stdin
+        self._said: collections.deque[str] = collections.deque(maxlen=_SAID_LINES)
+        # A full stderr that nobody reads would stop ffmpeg for good.
+        self._listener = threading.Thread(target=self._listen, name="ffmpeg-stderr")
+        self._listener.start()
 
     def __enter__(self) -> Encoder:
         return self
@@ -106,9 +105,9 @@ class Encoder:
         self._nut.mux_one(packet)
         self._raise_failure()
 
-    def _listen(self, stderr: IO[bytes]) -> None:
-        with stderr:
-            for line in stderr:
+    def _listen(self) -> None:
+        with self._process.stderr or contextlib.nullcontext(()) as lines:
+            for line in lines:
                 self._said.append(line.decode("utf-8", "replace").strip())
 
     def _raise_failure(self) -> None:
@@ -123,6 +122,7 @@ class Encoder:
             self._process.wait(_GRACE_SECONDS)
         except subprocess.TimeoutExpired:
             self._process.kill()
+            self._process.wait()
         self._listener.join()
         said = [line for line in self._said if line]
         if any("No space left on device" in line for line in said):
@@ -144,22 +144,24 @@ class _Pipe:
     waits to be raised. So the first one is kept here, and what is written after it is dropped.
     """
 
-    def __init__(self, stdin: IO[bytes]) -> None:
-        self._stdin = stdin
+    def __init__(self) -> None:
+        self.stdin: IO[bytes] | None = None
         self.failure: BaseException | None = None
 
     def write(self, data: bytes) -> int:
         rest = memoryview(data)
         try:
-            while rest and not self.failure and not self._stdin.closed:
-                rest = rest[self._stdin.write(rest) :]
+            while rest and self.stdin and not self.failure:
+                rest = rest[self.stdin.write(rest) :]
         except BaseException as error:
             self.failure = error
         return len(data)
 
     def close(self) -> None:
-        with contextlib.suppress(OSError):
-            self._stdin.close()
+        stdin, self.stdin = self.stdin, None
+        if stdin is not None:
+            with contextlib.suppress(OSError):
+                stdin.close()
 
 
 def _started(command: Sequence[str]) -> subprocess.Popen[bytes]:
@@ -191,7 +193,7 @@ def _widen(process: subprocess.Popen[bytes]) -> None:
         import fcntl
 
         with contextlib.suppress(OSError):  # beyond what this user may have
-            fcntl.fcntl(_not_none(process.stdin), fcntl.F_SETPIPE_SZ, _PIPE_BYTES)
+            fcntl.fcntl(process.stdin or -1, fcntl.F_SETPIPE_SZ, _PIPE_BYTES)
 
 
 def _raw_video(nut: OutputContainer, width: int, height: int) -> VideoStream:
@@ -205,8 +207,3 @@ def _raw_sound(nut: OutputContainer) -> AudioStream:
     stream = nut.add_stream("pcm_s16le", rate=SOUND_RATE)
     stream.layout = "stereo"
     return stream
-
-
-def _not_none(pipe: IO[bytes] | None) -> IO[bytes]:
-    assert pipe is not None
-    return pipe

@@ -87,6 +87,8 @@ def export_video(
     size = size or output_size(clip.info.width, clip.info.height)
     scene = Scene(review, timeline, cues, readings or {})
     frame_count = sum(1 for _ in timeline.frames(clip.times_us, scene.changes_us))
+    if not frame_count:
+        raise ExportError("There is nothing to show: choose a part of the clip that is longer.")
     watch = _Watch(frame_count, progress, is_cancelled)
     try:
         with replacing(target) as part, tempfile.TemporaryDirectory(prefix="cliptag-") as folder:

@@ -241,6 +241,11 @@ def test_a_folder_that_is_not_there_is_told_in_one_sentence(clip_path, tmp_path)
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_part_too_short_to_show_a_picture_is_told_in_one_sentence(clip_path, out):
+    with open_clip(clip_path) as clip, pytest.raises(ExportError, match="nothing to show"):
+        export(clip, out, review={"part": Part(start_us=0, end_us=1)})
+
+
 def test_progress_rises_to_one_and_tells_the_seconds_left(clip_path, out):
     told: list[tuple[float, float | None]] = []
     slow = VideoSettings(preset="veryfast", crf=20)
