@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Final
 
 from PyQt6.QtCore import QEvent, Qt, pyqtSignal
 from PyQt6.QtGui import QKeyEvent
-from PyQt6.QtWidgets import QButtonGroup, QToolButton, QWidget
+from PyQt6.QtWidgets import QButtonGroup, QPushButton, QWidget
 
+from cliptag.desk.look import space
 from cliptag.desk.stage.flow import FlowLayout
+from cliptag.desk.stage.model import Question
 
 _OWN_KEYS: Final = frozenset(
     (
@@ -22,7 +23,7 @@ _OWN_KEYS: Final = frozenset(
 )
 
 
-class Chip(QToolButton):
+class Chip(QPushButton):
     """One answer; while it has the focus its keys don't go to the desk's commands."""
 
     def event(self, event: QEvent | None) -> bool:
@@ -43,40 +44,42 @@ class ChoiceStrip(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._words: dict[str, str] = {}
+        self._answers: dict[str, str] = {}
         self._chips: dict[str, Chip] = {}
         self._group = QButtonGroup(self)
         self._layout = FlowLayout(self)
         self._layout.setContentsMargins(0, 0, 0, 0)
-        self._layout.setSpacing(2)
+        self._layout.setSpacing(space(0.2))
 
-    def ask(self, question: str, words: Mapping[str, str], chosen: str) -> None:
-        """Show a question's answers, by value; ``chosen`` is the answer of now."""
-        self.setAccessibleName(question)
-        if dict(words) != self._words:
-            self._fill(question, words)
-        self._chips[chosen].setChecked(True)
+    def ask(self, question: Question) -> None:
+        """Show a question's answers."""
+        self.setAccessibleName(question.words)
+        if question.answers != self._answers:
+            self._fill(question)
+        self._chips[question.answer].setChecked(True)
 
     def chip(self, value: str) -> Chip:
         """The chip of a value."""
         return self._chips[value]
 
-    def _fill(self, question: str, words: Mapping[str, str]) -> None:
+    def _fill(self, question: Question) -> None:
         while (item := self._layout.takeAt(0)) is not None:
             if (widget := item.widget()) is not None:
                 self._group.removeButton(widget)  # type: ignore[arg-type]
                 widget.hide()
                 widget.deleteLater()
-        self._words, self._chips = dict(words), {}
-        for value, word in words.items():
+        self._answers, self._chips = question.answers, {}
+        for value, word in question.answers.items():
             chip = Chip(self)
             chip.setText(word)
             chip.setCheckable(True)
-            chip.setAccessibleName(f"{question}: {word}")
-            chip.setToolTip(f"{question}: {word}")
+            chip.setProperty("role", "choice")
+            chip.setAccessibleName(f"{question.words}: {word}")
+            chip.setToolTip(f"{question.words}: {word}")
             chip.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
             chip.clicked.connect(lambda _checked, value=value: self.picked.emit(value))
             self._group.addButton(chip)
             self._layout.addWidget(chip)
+            chip.show()  # else it counts as hidden until the next turn of the event loop
             self._chips[value] = chip
         self.updateGeometry()

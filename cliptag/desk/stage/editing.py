@@ -10,8 +10,9 @@ import msgspec
 from cliptag.desk.stage.handles import handles_of, shifted, with_handle
 from cliptag.desk.stage.words import handle_words, mark_words
 from cliptag.desk.state import DeskState
-from cliptag.review import Mark, Note, Point, Region, Review, edit
+from cliptag.review import Mark, Note, Point, Review, edit
 
+_NEW_NOTE_US: Final = 1_000_000
 _COPY_OFFSET: Final = 0.02
 """How far a copy on its own frame is put off, as a part of the picture's short side."""
 
@@ -19,10 +20,10 @@ _COPY_OFFSET: Final = 0.02
 class MarkEditor:
     """Changes the desk's document where marks are concerned."""
 
-    def __init__(self, state: DeskState) -> None:
+    def __init__(self, state: DeskState, new_hold_us: Callable[[], int | None]) -> None:
+        """``new_hold_us`` tells the hold of a note that is started for a mark."""
         self._state = state
-        self._last_region: Region = "whole"
-        state.chosen.connect(self._remember_region)
+        self._new_hold_us = new_hold_us
 
     def add(self, mark: Mark, index: int) -> None:
         """Put a mark onto the note of a frame, and choose it."""
@@ -125,27 +126,20 @@ class MarkEditor:
     def _new_note(self, index: int) -> Note:
         clip = self._state.clip
         assert clip is not None
-        self._remember_region()
-        is_last = index + 1 >= len(clip)
+        start_us = int(clip.times_us[index])
         return Note(
             id=edit.new_id(),
-            region=self._last_region,
+            region=self._state.rung,
             kind="seen",
-            start_us=int(clip.times_us[index]),
-            end_us=clip.duration_us if is_last else int(clip.times_us[index + 1]),
+            start_us=start_us,
+            end_us=max(start_us, min(start_us + _NEW_NOTE_US, clip.duration_us)),
+            hold_us=self._new_hold_us(),
         )
 
     def is_on(self, note: Note, index: int) -> bool:
         """Whether a note's marks are placed on that very frame."""
         assert self._state.clip is not None
         return self._state.clip.index_at(note.start_us) == index
-
-    def _remember_region(self) -> None:
-        note = self._state.chosen_note
-        if note is not None:
-            self._last_region = note.region
-        elif self._state.document is None:
-            self._last_region = "whole"
 
 
 def _style_words(fields: dict[str, Any]) -> str:

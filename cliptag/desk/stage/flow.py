@@ -12,6 +12,8 @@ class FlowLayout(QLayout):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._items: list[QLayoutItem] = []
+        self.row_gap = 2
+        """Between one row and the next, in pixels."""
 
     def addItem(self, item: QLayoutItem | None) -> None:  # noqa: N802 - Qt's name
         if item is not None:
@@ -58,8 +60,8 @@ class FlowLayout(QLayout):
                     corner = QPoint(x, y + (height - size.height()) // 2)
                     item.setGeometry(QRect(corner, size))
                 x += size.width() + gap
-            y += height + gap
-        return max(0, y - gap - rect.top())
+            y += height + self.row_gap
+        return max(0, y - self.row_gap - rect.top())
 
     def _rows(self, width: int, gap: int) -> list[list[tuple[QLayoutItem, QSize]]]:
         rows: list[list[tuple[QLayoutItem, QSize]]] = []

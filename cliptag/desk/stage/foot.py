@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from PyQt6.QtCore import QEvent, QSize, Qt, pyqtSignal
@@ -21,16 +22,26 @@ _REFERENCE_WORDS: Final = {"scale": "Remove the scale", "plumb_line": "Remove th
 
 
 class HintLabel(QLabel):
-    """A line of plain text that is broken only where there is no room for all of it."""
+    """A line of plain text that is broken only where there is no room for all of it.
+
+    It takes the room of the longest of the hints that follow each other, so that what stands
+    behind it keeps its place.
+    """
 
     def __init__(self) -> None:
         super().__init__()
+        self._hints: Sequence[str] = ("",)
         self.setTextFormat(Qt.TextFormat.PlainText)
         self.setWordWrap(True)
 
+    def say(self, hint: str, others: Sequence[str]) -> None:
+        """Show a hint that is one of several."""
+        self._hints = (hint, *others)
+        self.setText(hint)
+
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
-        wanted = self.fontMetrics().size(0, self.text())
-        return QSize(wanted.width() + 2, wanted.height())
+        sizes = [self.fontMetrics().size(0, hint) for hint in self._hints]
+        return QSize(max(size.width() for size in sizes) + 2, sizes[0].height())
 
 
 class Foot(QWidget):
@@ -62,7 +73,7 @@ class Foot(QWidget):
         self.remove.clicked.connect(model.clear_reference)
         self.length.given.connect(model.set_scale)
         self.length.cancelled.connect(self._give_up_length)
-        self.length.refused.connect(model.state.say)
+        self.length.refused.connect(model.state.warned)
         model.asked.connect(self._show)
         self._show()
 
@@ -95,12 +106,12 @@ class Foot(QWidget):
 
     def _show(self) -> None:
         model = self._model
-        choices, is_asking = model.choices, model.scale_ends is not None
-        self.hint.setText("" if is_asking else hint_of(model))
+        question, is_asking = model.question, model.scale_ends is not None
+        self.hint.say(*hints_of(model))
         self.hint.setVisible(not is_asking)
-        self.choices.setVisible(choices is not None)
-        if choices is not None:
-            self.choices.ask(*choices)
+        self.choices.setVisible(question is not None)
+        if question is not None:
+            self.choices.ask(question)
         tool, review = model.state.tool, model.review
         known = {"scale": review and review.scale, "plumb_line": review and review.plumb}
         can_remove = tool is not None and known.get(tool) is not None and not is_asking
@@ -129,20 +140,25 @@ class Foot(QWidget):
         self._row.setContentsMargins(space(0.6), space(0.25), space(0.4), space(0.25))
         self._row.setSpacing(space(0.5))
         self._flow.setSpacing(space(0.8))
+        self._flow.row_gap = space(0.2)
         self.hint.setMinimumHeight(self.zoom.sizeHint().height())
 
 
-def hint_of(model: StageModel) -> str:
-    """What can be done next, in plain words."""
-    if model.drawing is not None:
-        return model.drawing.hint
+def hints_of(model: StageModel) -> tuple[str, Sequence[str]]:
+    """What can be done next, in plain words; and all that may be said before or after it."""
+    if (drawing := model.drawing) is not None:
+        tool = drawing.tool
+        return drawing.hint, [tool.hint(given) for given in range(tool.least)]
     mark = model.chosen_mark
     if mark is None:
-        return ""
-    name = mark_words(mark)
-    if model.point is not None:
-        point = handle_words(mark, model.point)
-        return f"Arrow keys move the {point}, with Shift ten times as far."
-    if len(handles_of(mark)) < 2:
-        return f"Drag the {name} to move it; Delete takes it away."
-    return f"Drag the {name} or one of its points; Tab goes from point to point."
+        return "", ()
+    name, count = mark_words(mark), len(handles_of(mark))
+    if count < 2:
+        whole = f"Drag the {name} to move it; Delete takes it away."
+    else:
+        whole = f"Drag the {name} or one of its points; Tab goes from point to point."
+    points = [
+        f"Arrow keys move the {handle_words(mark, which)}, with Shift ten times as far."
+        for which in range(count)
+    ]
+    return whole if model.point is None else points[model.point], (whole, *points)

@@ -190,6 +190,8 @@ class ChoosingHand:
             self._model.editor.end_run()
         elif self._others:
             self._model.state.choose(*self._others[0])
+        elif self._held is None and not touch.is_far:
+            self._model.let_go()
         self._forget()
         self._model.changed.emit()
 

@@ -7,9 +7,10 @@ from typing import Final
 from PyQt6.QtCore import Qt
 from PyQt6.QtGui import QKeyEvent
 
+from cliptag.desk.stage.framing import Framing
 from cliptag.desk.stage.handles import handles_of
 from cliptag.desk.stage.model import StageModel
-from cliptag.desk.stage.pointer import Ground, StagePointer
+from cliptag.desk.stage.pointer import StagePointer
 from cliptag.review import Point
 
 _WAYS: Final = {
@@ -33,13 +34,13 @@ class StageKeys:
     With a tool in hand, Enter sets up an aim that the arrow keys move and Enter places.
     """
 
-    def __init__(self, model: StageModel, pointer: StagePointer, ground: Ground) -> None:
+    def __init__(self, model: StageModel, pointer: StagePointer, framing: Framing) -> None:
         self.aim: Point | None = None
         """Where the next point would be placed from the keyboard."""
         self._is_nudging = False
         self._model = model
         self._pointer = pointer
-        self._ground = ground
+        self._framing = framing
         self._repeats = 0
 
     @property
@@ -97,7 +98,7 @@ class StageKeys:
         return True
 
     def _go(self, dx: int, dy: int, times: int) -> None:
-        view = self._ground.viewport
+        view = self._framing.viewport
         if view is None:
             return
         step = times * (FINE_PX if view.zoom >= CLOSE_ZOOM else 1.0)
@@ -112,7 +113,7 @@ class StageKeys:
             self._is_nudging = True
 
     def _enter(self) -> None:
-        view, drawing = self._ground.viewport, self._model.drawing
+        view, drawing = self._framing.viewport, self._model.drawing
         if view is None or drawing is None or self._model.scale_ends is not None:
             return
         if self.aim is not None:

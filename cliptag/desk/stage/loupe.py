@@ -159,7 +159,7 @@ def paint_number(
     plate.moveLeft(min(max(plate.left(), area.left()), area.right() - plate.width()))
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setPen(QPen(QColor(255, 255, 255, 90), 1.0))
     painter.setBrush(QColor(13, 18, 22, 235))
     painter.drawRoundedRect(plate, 0.3 * height, 0.3 * height)
     painter.setFont(font)

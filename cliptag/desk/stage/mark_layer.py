@@ -91,7 +91,7 @@ def _paint_groups(
     painter.scale(scale, scale)
     if times > 1.0:
         groups = [_magnified(group, times) for group in groups]
-        sizes = MagnifiedSizes(round(width * times), round(height * times), sizes.unit)
+        sizes = MagnifiedSizes(round(width * times), round(height * times), own_unit=sizes.unit)
     for group in groups:
         paint_marks(painter, group.marks, sizes, plumb_deg=upright_deg, keep_clear=group.keep_clear)
     painter.end()

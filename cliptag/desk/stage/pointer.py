@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import Protocol
 
 from PyQt6.QtCore import QPointF, Qt
 from PyQt6.QtGui import QMouseEvent
 from PyQt6.QtWidgets import QApplication
 
 from cliptag.desk.look import space
+from cliptag.desk.stage.framing import Framing
 from cliptag.desk.stage.hands import ChoosingHand, DrawingHand, Hand, Touch
 from cliptag.desk.stage.hits import handle_at, hits
 from cliptag.desk.stage.model import StageModel
@@ -18,28 +18,22 @@ from cliptag.desk.stage.viewport import Viewport
 from cliptag.review import Point
 
 
-class Ground(Protocol):
-    """What the pointer moves over."""
-
-    @property
-    def viewport(self) -> Viewport | None: ...
-
-    def pan(self, by: QPointF) -> None:
-        """Shift the picture by device-independent pixels."""
-
-    def setCursor(self, cursor: Qt.CursorShape) -> None: ...  # noqa: N802 - Qt's name
-
-
 class StagePointer:
     """Turns mouse events into places on the picture and gives them to the hand in use."""
 
-    def __init__(self, model: StageModel, ground: Ground) -> None:
+    def __init__(
+        self,
+        model: StageModel,
+        framing: Framing,
+        set_cursor: Callable[[Qt.CursorShape], None],
+    ) -> None:
         self.at: QPointF | None = None
         """Where the pointer is on the stage; None when it is elsewhere."""
         self.drawing_hand = DrawingHand(model)
         self._choosing_hand = ChoosingHand(model)
         self._model = model
-        self._ground = ground
+        self._framing = framing
+        self._set_cursor = set_cursor
         self._pressed: QPointF | None = None
         self._panned_from: QPointF | None = None
         self._is_far = False
@@ -70,13 +64,14 @@ class StagePointer:
         """The pointer moves."""
         at = event.position()
         self.at = at
-        if self._panned_from is not None:
-            self._ground.pan(at - self._panned_from)
-            self._panned_from = at
-        elif self._pressed is not None:
+        if self._pressed is not None:
             way = at - self._pressed
             # A hand that is held still trembles less than a drag goes.
             self._is_far |= math.hypot(way.x(), way.y()) >= QApplication.startDragDistance() / 2.0
+        if self._panned_from is not None:
+            self._framing.pan(at - self._panned_from)
+            self._panned_from = at
+        elif self._pressed is not None:
             self._with_touch(event, self.hand.move)
         else:
             self._with_touch(event, self.hand.hover)
@@ -117,10 +112,10 @@ class StagePointer:
 
     def show_cursor(self) -> None:
         """Give the pointer the shape that tells what a press would do."""
-        self._ground.setCursor(self._cursor())
+        self._set_cursor(self._cursor())
 
     def _with_touch(self, event: QMouseEvent, then: Callable[[Touch], bool | None]) -> bool:
-        view = self._ground.viewport
+        view = self._framing.viewport
         if view is None:
             return True
         at = Point(*view.to_picture(event.position().x(), event.position().y()))
@@ -134,7 +129,7 @@ class StagePointer:
             return Qt.CursorShape.CrossCursor
         if self._pressed is not None and self.hand.looks_at is not None:
             return Qt.CursorShape.BlankCursor
-        view = self._ground.viewport
+        view = self._framing.viewport
         if self.at is None or view is None:
             return Qt.CursorShape.ArrowCursor
         touch = self.touch_at(view, Point(*view.to_picture(self.at.x(), self.at.y())))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Final
 
 from PyQt6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, QTimer, pyqtSignal
@@ -20,24 +21,21 @@ from PyQt6.QtGui import (
 from PyQt6.QtWidgets import QWidget
 
 from cliptag.desk.frames import FrameFeed
-from cliptag.desk.look import font, palette, space
+from cliptag.desk.look import palette, space
 from cliptag.desk.stage.description import describe
 from cliptag.desk.stage.foot import Foot
-from cliptag.desk.stage.grips import paint_aim, paint_grips
+from cliptag.desk.stage.framing import Framing
 from cliptag.desk.stage.keys import StageKeys
-from cliptag.desk.stage.loupe import LoupePlace, paint_loupe, paint_number, scale_in_loupe
-from cliptag.desk.stage.mark_layer import MarkLayer
 from cliptag.desk.stage.model import StageModel
+from cliptag.desk.stage.painting import StagePainter
 from cliptag.desk.stage.picture_layer import PictureLayer
 from cliptag.desk.stage.pointer import StagePointer
 from cliptag.desk.stage.viewport import STEP, Viewport
 from cliptag.desk.state import DeskState
 from cliptag.paint import Sizes, ensure_painter_ready, marks_box
-from cliptag.review import MarkColour, MarkWeight, Point
+from cliptag.review import MarkColour, MarkWeight
 
 _DESCRIBE_MS: Final = 200
-_WHEEL_NOTCH: Final = 120.0
-_LOUPE_HEIGHTS: Final = 9.5
 _KEYBOARD_REASONS: Final = (
     Qt.FocusReason.TabFocusReason,
     Qt.FocusReason.BacktabFocusReason,
@@ -54,19 +52,26 @@ class StageView(QWidget):
     view_changed = pyqtSignal()
     """The picture lies elsewhere or has another size, or the marks do: see ``chosen_box``."""
 
-    def __init__(self, state: DeskState, parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        state: DeskState,
+        parent: QWidget | None = None,
+        *,
+        new_hold_us: Callable[[], int | None] = lambda: None,
+    ) -> None:
+        """``new_hold_us`` tells the hold of a note that is started by drawing a mark."""
         super().__init__(parent)
         ensure_painter_ready()
-        self.model = StageModel(state, self)
-        self.pointer = StagePointer(self.model, self)
-        self.keys = StageKeys(self.model, self.pointer, self)
+        self.model = StageModel(state, new_hold_us, self)
+        self.framing = Framing(self)
+        self.pointer = StagePointer(self.model, self.framing, self.setCursor)
+        self.keys = StageKeys(self.model, self.pointer, self.framing)
         self.foot = Foot(self, self.model)
         self._state = state
         self._feed: FrameFeed | None = None
-        self._viewport: Viewport | None = None
-        self._picture, self._marks = PictureLayer(), MarkLayer()
+        self._asked: int | None = None
+        self._painter = StagePainter(self.model)
         self._preview: PictureLayer | None = None
-        self._loupe_place = LoupePlace()
         self._is_reached_by_keys = False
         self._describing = QTimer(self)
         self._describing.setSingleShot(True)
@@ -76,32 +81,32 @@ class StageView(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
-        self.foot.zoom_pressed.connect(self._toggle_zoom)
+        self.foot.zoom_pressed.connect(self.framing.toggle)
         self.foot.resized.connect(self._lay_out)
+        self.framing.changed.connect(self._framed)
         self.model.changed.connect(self._model_changed)
         state.opened.connect(self._open)
         state.playhead.moved.connect(self._ask_for_picture)
+        state.playhead.jumped.connect(self._jumped)
         self._open()
 
     # -- commands -------------------------------------------------------------------------------
 
     def fit(self) -> None:
         """Show the whole picture."""
-        if self._viewport is not None:
-            self._set_viewport(Viewport.fitted(self._viewport.picture, *self._room()))
+        self.framing.fit()
 
     def actual_size(self) -> None:
         """Show a picture pixel on each of the screen's pixels."""
-        if self._viewport is not None:
-            self._set_viewport(self._viewport.with_zoom(self._viewport.pixel, *self._anchor()))
+        self.framing.actual_size(self._anchor())
 
     def zoom_in(self) -> None:
         """Show the picture larger, round the pointer or the middle."""
-        self._zoom(STEP)
+        self.framing.zoom(STEP, self._anchor())
 
     def zoom_out(self) -> None:
         """Show the picture smaller."""
-        self._zoom(1.0 / STEP)
+        self.framing.zoom(1.0 / STEP, self._anchor())
 
     def restyle(
         self,
@@ -140,20 +145,12 @@ class StageView(QWidget):
 
     @property
     def viewport(self) -> Viewport | None:
-        """Where the picture lies; None when no clip is open."""
-        return self._viewport
-
-    @property
-    def picture_box(self) -> QRectF:
-        """Where the picture lies on the stage; empty when no clip is open."""
-        view = self._viewport
-        if view is None:
-            return QRectF()
-        return QRectF(QPointF(view.left, view.top), QPointF(*view.to_area(*view.picture)))
+        """Where the picture lies on the stage; None when no clip is open."""
+        return self.framing.viewport
 
     def chosen_box(self) -> QRectF:
         """Where the chosen note's marks lie on the stage; empty when none of them is seen."""
-        view, note = self._viewport, self._state.chosen_note
+        view, note = self.framing.viewport, self._state.chosen_note
         if view is None or note is None:
             return QRectF()
         marks = [m for seen in self.model.notes() if seen.note_id == note.id for m in seen.marks]
@@ -165,40 +162,42 @@ class StageView(QWidget):
             QPointF(*view.to_area(box.right(), box.bottom())),
         )
 
-    def pan(self, by: QPointF) -> None:
-        """Shift the picture by device-independent pixels."""
-        if self._viewport is not None and not self._viewport.is_whole:
-            self._set_viewport(self._viewport.panned(by.x(), by.y()))
-
     # -- what the desk tells --------------------------------------------------------------------
 
     def _open(self) -> None:
-        self._picture.clear()
-        self._viewport = None
+        self._painter.clear()
         self._feed = self._state.feed
         if self._feed is not None:
             self._feed.pictured.connect(self._pictured)
         clip = self._state.clip
-        if clip is not None:
-            picture = (clip.info.width, clip.info.height)
-            self._set_viewport(Viewport.fitted(picture, *self._room()))
-            self._ask_for_picture(self._state.playhead.index)
         self.foot.setVisible(clip is not None)
+        self.framing.open((clip.info.width, clip.info.height) if clip else None, *self._room())
+        self._ask_for_picture(self._state.playhead.index)
         self._lay_out()
         self._describing.start()
 
     def _ask_for_picture(self, index: int) -> None:
+        self._asked = index
         if self._feed is not None:
             self._feed.exact(index)
 
+    def _jumped(self) -> None:
+        # Dragging through the clip shows frames without the playhead; it may end where it began.
+        if self._asked != self._state.playhead.index:
+            self._ask_for_picture(self._state.playhead.index)
+
     def _pictured(self, index: int, image: QImage, is_exact: bool) -> None:
         # What a feed that was closed meanwhile still had on its way is of another clip.
-        if self.sender() is not self._feed or self._viewport is None:
+        if self.sender() is not self._feed or self.framing.viewport is None:
             return
-        self._picture.show(image)
+        if index != self._state.playhead.index:
+            self._asked = None
+        self._painter.show_picture(image)
         self.model.picture_came(index, is_exact)
         self.update()
-        self.view_changed.emit()
+        self._describing.start()
+        if not self._state.playhead.is_playing:
+            self.view_changed.emit()
 
     def _model_changed(self) -> None:
         self.update()
@@ -221,10 +220,11 @@ class StageView(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
+        if self.pointer.is_down:
+            return  # the picture must not move under the hand
         height = self.foot.height_for(self.width())
         self.foot.setGeometry(0, self.height() - height, self.width(), height)
-        if self._viewport is not None:
-            self._set_viewport(self._viewport.in_area(*self._room()))
+        self.framing.room_changed(*self._room())
         self.update()
 
     def _room(self) -> tuple[tuple[float, float], float]:
@@ -232,82 +232,59 @@ class StageView(QWidget):
         height = max(1.0, float(self.height() - self.foot.height()))
         return (max(1.0, float(self.width())), height), 1.0 / self.devicePixelRatioF()
 
-    def _set_viewport(self, view: Viewport) -> None:
-        if view != self._viewport:
-            self._viewport = view
+    def _framed(self) -> None:
+        view = self.framing.viewport
+        if view is not None:
             self.foot.show_zoom(view)
-            self.update()
-            self.view_changed.emit()
+        self.pointer.show_cursor()
+        self.update()
+        self.view_changed.emit()
 
-    def _zoom(self, factor: float, at: QPointF | None = None) -> None:
-        if self._viewport is not None:
-            x, y = (at.x(), at.y()) if at is not None else self._anchor()
-            self._set_viewport(self._viewport.zoomed(factor, x, y))
-            self.pointer.show_cursor()
-
-    def _anchor(self) -> tuple[float, float]:
-        """What zooming keeps in place: what is looked at, else the pointer, else the middle."""
-        assert self._viewport is not None
-        place = self.keys.looks_at
-        if place is not None:
-            return self._viewport.to_area(place.x, place.y)
-        if self.pointer.at is not None:
-            return self.pointer.at.x(), self.pointer.at.y()
-        width, height = self._viewport.area
-        return width / 2.0, height / 2.0
-
-    def _toggle_zoom(self) -> None:
-        if self._viewport is not None and self._viewport.is_whole:
-            self.actual_size()
-        else:
-            self.fit()
+    def _anchor(self) -> QPointF | None:
+        """What zooming keeps in place: what the keys move, else the pointer."""
+        place, view = self.keys.looks_at, self.framing.viewport
+        if place is not None and view is not None:
+            return QPointF(*view.to_area(place.x, place.y))
+        return self.pointer.at
 
     # -- events ---------------------------------------------------------------------------------
 
     def mousePressEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
-        if event is not None and self._is_live(event):
+        if event is not None and self._is_live():
             self.keys.forget()
-            self._loupe_place.forget()
+            self._painter.loupe_place.forget()
             self.pointer.press(event)
 
     def mouseMoveEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
-        if event is not None and self._is_live(event):
+        if event is not None and self._is_live():
             self.keys.forget()
             self.pointer.move(event)
 
     def mouseReleaseEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
-        if event is not None and self._is_live(event):
+        if event is not None and self._is_live():
             self.pointer.release(event)
+            self._lay_out()
 
     def mouseDoubleClickEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
-        if event is not None and self._is_live(event):
+        if event is not None and self._is_live():
             self.pointer.drawing_hand.end()
 
     def leaveEvent(self, event: QEvent | None) -> None:  # noqa: N802 - Qt's name
         self.pointer.leave()
 
     def wheelEvent(self, event: QWheelEvent | None) -> None:  # noqa: N802 - Qt's name
-        if event is None or self._viewport is None or self._preview is not None:
-            return
-        is_touchpad = event.phase() != Qt.ScrollPhase.NoScrollPhase
-        is_zoom = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
-        if is_touchpad and not is_zoom and not event.pixelDelta().isNull():
-            self.pan(QPointF(event.pixelDelta()))
-        else:
-            self._zoom(STEP ** (event.angleDelta().y() / _WHEEL_NOTCH), event.position())
-        event.accept()
+        if event is not None and self._is_live():
+            self.framing.wheel(event)
 
     def event(self, event: QEvent | None) -> bool:
         if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
             if self.keys.wants(event):
                 event.accept()
                 return True
-        elif (
-            isinstance(event, QNativeGestureEvent)
-            and event.gestureType() == Qt.NativeGestureType.ZoomNativeGesture
-        ):
-            self._zoom(1.0 + event.value(), event.position())
+        elif isinstance(event, QNativeGestureEvent) and self.framing.pinch(event):
             return True
+        if event is not None and event.type() == QEvent.Type.DevicePixelRatioChange:
+            self._lay_out()
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
@@ -325,15 +302,15 @@ class StageView(QWidget):
         self._is_reached_by_keys = False
         self.update()
 
-    def _is_live(self, event: QMouseEvent) -> bool:
+    def _is_live(self) -> bool:
         """Whether the picture can be worked on."""
-        return self._viewport is not None and self._preview is None
+        return self.framing.viewport is not None and self._preview is None
 
     # -- painting -------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent | None) -> None:  # noqa: N802 - Qt's name
         painter = QPainter(self)
-        view = self._viewport
+        view = self.framing.viewport
         is_open = view is not None or self._preview is not None
         painter.fillRect(self.rect(), palette().colour("well" if is_open else "ground"))
         if self._preview is not None:
@@ -341,33 +318,8 @@ class StageView(QWidget):
             whole = Viewport.fitted((image.width(), image.height()), *self._room())
             self._preview.paint(painter, whole, self.devicePixelRatioF())
         elif view is not None:
-            self._paint_stage(painter, view)
-
-    def _paint_stage(self, painter: QPainter, view: Viewport) -> None:
-        ratio = self.devicePixelRatioF()
-        area = QRectF(0.0, 0.0, *view.area)
-        place = self.keys.looks_at or self.pointer.hand.looks_at
-        has_loupe = place is not None and self.model.is_exact
-        notes = self.model.notes_beside_loupe() if has_loupe else self.model.notes()
-        painter.setClipRect(area)
-        self._picture.paint(painter, view, ratio)
-        self._marks.paint(painter, notes, view, ratio, self.model.upright_deg)
-        mark = self.model.chosen_mark
-        if mark is not None and self.model.drawing is None:
-            accent = palette().colour("accent")
-            paint_grips(painter, mark, self.model.point, view, space(), accent)
-        if place is not None and has_loupe:
-            self._paint_loupe(painter, view, area, place)
-        if self._is_reached_by_keys:
-            painter.setPen(QPen(palette().colour("focus"), 2.0))
-            painter.drawRect(area.adjusted(1.0, 1.0, -1.0, -1.0))
-
-    def _paint_loupe(self, painter: QPainter, view: Viewport, area: QRectF, place: Point) -> None:
-        at = QPointF(*view.to_area(place.x, place.y))
-        paint_aim(painter, at, space())
-        sight = self.model.sight(place)
-        square = self._loupe_place.next(at.x(), at.y(), area, space(_LOUPE_HEIGHTS))
-        scale = scale_in_loupe(view.zoom)
-        paint_loupe(painter, self._picture.image, sight, square, scale)
-        if sight.number:
-            paint_number(painter, sight.number, square, at, area, font(1.0, strong=True))
+            looks_at = self.keys.looks_at or self.pointer.hand.looks_at
+            self._painter.paint(painter, view, self.devicePixelRatioF(), looks_at)
+            if self._is_reached_by_keys:
+                painter.setPen(QPen(palette().colour("focus"), 2.0))
+                painter.drawRect(QRectF(1.0, 1.0, view.area[0] - 2.0, view.area[1] - 2.0))

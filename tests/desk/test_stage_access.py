@@ -1,0 +1,174 @@
+"""The stage without eyes and without a mouse."""
+
+from __future__ import annotations
+
+import pytest
+from PyQt6.QtCore import Qt
+from PyQt6.QtGui import QAction, QKeySequence
+from PyQt6.QtTest import QTest
+from PyQt6.QtWidgets import QAbstractButton, QLineEdit, QMainWindow
+from support.reviews import note
+from support.stage import StageHand, portrait_clip, stage_with
+
+from cliptag.desk.stage.description import describe
+from cliptag.desk.state import TOOLS
+from cliptag.review import Arrow, Joint, Point
+
+Key = Qt.Key
+KNEE = Joint(
+    id="knee",
+    joint="knee",
+    proximal=Point(430, 700),
+    vertex=Point(640.25, 760),
+    distal=Point(600, 1000),
+)
+
+
+@pytest.fixture(scope="module")
+def stage(qapp, tmp_path_factory):
+    with stage_with(portrait_clip(tmp_path_factory.mktemp("clip"))) as stage:
+        yield stage
+
+
+@pytest.fixture
+def hand(stage):
+    stage.clear()
+    return stage
+
+
+def accessible_text(hand: StageHand) -> str:
+    QTest.qWait(300)
+    assert hand.view.accessibleName() == "Stage"
+    return hand.view.accessibleDescription()
+
+
+def test_a_screen_reader_is_told_frame_time_and_marks(hand):
+    arrow = Arrow(id="a", tail=Point(1, 2), head=Point(300, 400), label="let it drop")
+    hand.put(note(1, start_us=0, end_us=200_000, marks=(KNEE, arrow)))
+    number = hand.view.model.number(KNEE)
+    text = accessible_text(hand)
+    assert text == (
+        f"Frame 1 of 12, at 0.000 s. Knees, What I see: knee angle, {number}; arrow “let it drop”."
+    )
+    hand.go_to(3)
+    text = accessible_text(hand)
+    assert text.startswith("Frame 4 of 12, at 0.100 s.") and "knee angle" not in text
+
+
+def test_the_chosen_point_tells_its_exact_place(hand):
+    hand.put(note(1, start_us=0, end_us=200_000, marks=(KNEE,)))
+    hand.state.choose("n1", "knee")
+    hand.view.setFocus()
+    hand.key(Key.Key_Tab)
+    hand.key(Key.Key_Tab)
+    hand.look_at(5.0, (640, 760))
+    hand.key(Key.Key_Left)
+    number = hand.view.model.number(hand.mark)
+    assert describe(hand.view.model).endswith(
+        f"Chosen: knee point of the knee angle at x 640.1, y 760.0 pixels; {number}."
+    )
+    assert accessible_text(hand) == describe(hand.view.model)
+
+
+def test_without_a_clip_it_says_so(qapp):
+    from cliptag.desk.stage import StageView
+    from cliptag.desk.state import DeskState
+
+    assert describe(StageView(DeskState()).model) == "No clip is open."
+
+
+@pytest.mark.parametrize("tool", TOOLS)
+def test_every_control_has_a_name_and_a_tooltip(hand, tool):
+    hand.take(tool)
+    if tool == "scale":
+        hand.pull((200, 300), (200, 900))
+    foot = hand.view.foot
+    controls = [
+        w for kind in (QAbstractButton, QLineEdit) for w in foot.findChildren(kind) if w.isVisible()
+    ]
+    assert controls
+    for control in controls:
+        assert control.accessibleName(), control
+        assert control.toolTip(), control
+        assert control.focusPolicy() & Qt.FocusPolicy.TabFocus, control
+    assert foot.hint.text() or tool == "scale"
+
+
+def test_chips_are_reached_and_chosen_with_the_keys(hand):
+    hand.take("joint")
+    hand.view.activateWindow()
+    QTest.qWait(20)
+    chips = hand.view.foot.choices
+    chips.chip("knee").setFocus()
+    QTest.keyClick(chips.chip("knee"), Key.Key_Right)
+    assert chips.chip("hip").hasFocus()
+    QTest.keyClick(chips.chip("hip"), Key.Key_Space)
+    assert hand.view.model.drawing.tool.choice == "hip"
+
+
+def test_the_desks_keys_step_aside_only_while_the_stage_needs_them(hand):
+    """A command on the left arrow key steps through the clip, except while a point is nudged."""
+    window = QMainWindow()
+    stepped = []
+    action = QAction("Step back", window)
+    action.setShortcut(QKeySequence("Left"))
+    action.triggered.connect(lambda: stepped.append(True))
+    window.addAction(action)
+    window.setCentralWidget(hand.view)
+    window.resize(900, 1000)
+    window.show()
+    window.activateWindow()
+    hand.view.setFocus()
+    QTest.qWait(20)
+    try:
+        hand.put(note(1, start_us=0, end_us=200_000, marks=(KNEE,)))
+        hand.state.choose("n1", "knee")
+        QTest.keyClick(window.windowHandle(), Key.Key_Left)
+        assert stepped == [True] and hand.mark == KNEE
+        hand.key(Key.Key_Tab)
+        QTest.keyClick(window.windowHandle(), Key.Key_Left)
+        assert stepped == [True] and hand.mark.proximal.x == 429
+        hand.key(Key.Key_Escape)
+        QTest.keyClick(window.windowHandle(), Key.Key_Left)
+        assert stepped == [True, True]
+    finally:
+        hand.view.setParent(None)
+        hand.view.show()
+        window.deleteLater()
+
+
+def test_hints_and_chips_stay_on_the_stage_however_large_the_text(qapp, tmp_path):
+    from cliptag.desk.look import look
+
+    look().set("light", "normal", 2.0)
+    try:
+        with stage_with(portrait_clip(tmp_path), (700, 700)) as hand:
+            for tool in ("tilt", "scale"):
+                hand.take(tool)
+                if tool == "scale":
+                    hand.pull((200, 300), (200, 900))
+                QTest.qWait(20)
+                foot = hand.view.foot
+                for widget in (foot.hint, foot.choices, foot.length, foot.zoom):
+                    if widget.isVisible():
+                        corner = widget.mapTo(hand.view, widget.rect().bottomRight())
+                        assert hand.view.rect().contains(corner), widget
+                for chip in foot.choices.findChildren(QAbstractButton):
+                    if chip.isVisible():
+                        assert foot.rect().contains(chip.mapTo(foot, chip.rect().bottomRight()))
+                assert hand.viewport.area[1] + foot.height() == hand.view.height()
+    finally:
+        look().set("system", "normal", 1.0)
+
+
+def test_the_picture_stays_where_it_is_under_a_pressed_button(hand):
+    hand.view.resize(420, 700)
+    try:
+        hand.put(note(1, start_us=0, end_us=200_000, marks=(KNEE,)))
+        before = hand.viewport
+        hand.press((430, 700))
+        assert hand.state.chosen_mark == KNEE and hand.viewport == before
+        hand.release((430, 700))
+        assert hand.viewport.area[1] < before.area[1], "now there is room for the chips"
+    finally:
+        hand.view.resize(900, 1000)
