@@ -1,0 +1,18 @@
+"""What every test may rely on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+
+
+@pytest.fixture(scope="session", autouse=True)
+def kept_indexes(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Frame indexes that a test run keeps never reach the person's own cache."""
+    cache = tmp_path_factory.mktemp("cache")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(
+            "cliptag.clip.index_store.platformdirs.user_cache_path", lambda *_, **__: cache
+        )
+        yield
