@@ -17,13 +17,14 @@ from cliptag.errors import CliptagError
 
 _LEAST_LETTERS: Final = 2
 _OFFERED: Final = 6
-_SENTENCE: Final = re.compile(r"(?:.*[.!?…。！？؟।]+[\s\"'”’»)]*|.*\n\s*)?(.*)", re.DOTALL)
+_ENDED: Final = re.compile(r"(?s:.*)(?:[.!?…؟।]+[\"'”’»)]*\s|[。！？]+|\n)")
+"""Everything up to the end of the last whole sentence; '3.5' ends none."""
 
 
 def sentence_begun(before_cursor: str) -> str:
     """What was typed of the sentence that the cursor is in."""
-    found = _SENTENCE.fullmatch(before_cursor)
-    return found[1].lstrip() if found else ""
+    ended = _ENDED.match(before_cursor)
+    return before_cursor[ended.end() if ended else 0 :].lstrip()
 
 
 class PhraseText(TypingText):

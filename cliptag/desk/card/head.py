@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PyQt6.QtWidgets import QHBoxLayout, QToolButton, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from cliptag.desk import look
 from cliptag.desk.card.edits import NoteEdits
@@ -40,7 +40,11 @@ class CardHead(QWidget):
         self.close_button.setToolTip("Put the card away; the note is kept (Ctrl+Enter)")
         self._layout = QVBoxLayout(self)
         self._layout.setContentsMargins(0, 0, 0, 0)
+        label = QLabel("Note on")
+        label.setProperty("role", "quiet")
+        label.setBuddy(self.region)
         top = QHBoxLayout()
+        top.addWidget(label)
         top.addWidget(self.region)
         top.addStretch(1)
         top.addWidget(self.close_button)

@@ -96,8 +96,10 @@ class MarkRow(QWidget):
         self.label.setAccessibleName(f"Label of {self._what}")
         self.label.setToolTip("Words beside the mark on the picture")
         self.colour.setAccessibleName(f"Colour of {self._what}")
+        self.colour.setAccessibleDescription(f"Colour of {self._what}")
         self.colour.setToolTip("Its colour; that of the note's kind unless you choose another")
         self.weight.setAccessibleName(f"Weight of {self._what}")
+        self.weight.setAccessibleDescription(f"Weight of {self._what}")
         self.weight.setToolTip("How strong its line is")
         if self.label.text() != mark.label:
             self.label.setText(mark.label)
