@@ -374,6 +374,8 @@ def test_a_shade_needs_three_corners(hand):
 def test_a_mark_is_drawn_with_the_keys_alone(hand):
     """Enter sets the aim up in the middle, arrow keys move it, Enter places."""
     hand.take("tilt")
+    view = hand.viewport
+    x, y = view.to_picture(view.area[0] / 2, view.area[1] / 2)
     hand.key(Key.Key_Return)
     for _ in range(3):
         hand.key(Key.Key_Left, SHIFT)
@@ -383,8 +385,6 @@ def test_a_mark_is_drawn_with_the_keys_alone(hand):
     hand.key(Key.Key_Right)
     hand.key(Key.Key_Return)
     assert isinstance(hand.mark, Tilt)
-    view = hand.viewport
-    x, y = view.to_picture(view.area[0] / 2, view.area[1] / 2)
     check(hand.mark, (x - 30, y), (x - 29, y - 50))
 
 

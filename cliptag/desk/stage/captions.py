@@ -9,23 +9,25 @@ from PyQt6.QtCore import QRectF
 
 from cliptag.clip import Clip
 from cliptag.errors import ExportError
-from cliptag.export import build_timeline, make_cues, reading_times
+from cliptag.export import ExportOptions, build_timeline, make_cues, reading_times
 from cliptag.paint import CaptionText, Sizes, caption_box, caption_heading, line_fits
 from cliptag.review import Note, Review
 
 
-def caption_boxes(review: Review, note: Note, clip: Clip) -> tuple[QRectF, ...]:
+def caption_boxes(
+    review: Review, note: Note, clip: Clip, options: ExportOptions
+) -> tuple[QRectF, ...]:
     """The boxes of all captions of a note, in picture pixels.
 
     Without them a label would stand elsewhere on the stage than in the video.
     """
     alone = msgspec.structs.replace(review, notes=(note,), impression="", part=None)
-    sizes = Sizes(clip.info.width, clip.info.height)
+    sizes = Sizes(clip.info.width, clip.info.height, options.caption_scale)
     fits = partial(line_fits, sizes=sizes)
     try:
-        times = reading_times(alone, fits)
+        times = reading_times(alone, fits, options.rules)
         timeline = build_timeline(alone, clip.times_us, clip.duration_us, times, title_card=False)
-        cues = make_cues(alone, timeline, fits)
+        cues = make_cues(alone, timeline, fits, options.rules)
     except ExportError:
         return ()
     captions = [

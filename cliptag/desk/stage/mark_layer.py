@@ -34,8 +34,7 @@ class MarkLayer:
     """
 
     def __init__(self) -> None:
-        self._kept = QPixmap()
-        self._kept_for: object = None
+        self._kept: dict[float, tuple[object, QPixmap]] = {}
 
     def paint(
         self,
@@ -45,34 +44,28 @@ class MarkLayer:
         ratio: float,
         upright_deg: float,
     ) -> None:
-        """Paint; the painter is in the area's coordinates, on a screen of this pixel ratio."""
+        """Paint; the painter is in the area's coordinates, on a screen of this pixel ratio.
+
+        Notes of one strength follow each other. Each strength is kept apart: dragging a mark
+        leaves those of other notes as they are.
+        """
         seen = QRectF(QPointF(view.left, view.top), QPointF(*view.to_area(*view.picture)))
         seen = QRectF((seen & QRectF(0.0, 0.0, *view.area)).toAlignedRect())
-        if not notes or seen.isEmpty():
+        if seen.isEmpty():
             return
-        key = (tuple(notes), view, ratio, upright_deg)
-        if key != self._kept_for:
-            self._kept = _layer(notes, view, seen, ratio, upright_deg)
-            self._kept_for = key
-        painter.drawPixmap(seen.topLeft(), self._kept)
-
-
-def _layer(
-    notes: Sequence[NoteMarks], view: Viewport, seen: QRectF, ratio: float, upright_deg: float
-) -> QPixmap:
-    made = _clear(seen, ratio)
-    for strength, alike in groupby(notes, key=lambda note: note.strength):
-        if strength < 1.0:
-            # Painted apart, or dark edges would shine through what lies on them.
-            quiet = _clear(seen, ratio)
-            _paint_groups(quiet, list(alike), view, seen, upright_deg)
-            painter = QPainter(made)
+        kept, self._kept = self._kept, {}
+        painter.save()
+        for strength, alike in groupby(notes, key=lambda note: note.strength):
+            groups = tuple(alike)
+            key = (groups, view, ratio, upright_deg)
+            old_key, layer = kept.get(strength, (None, QPixmap()))
+            if key != old_key:
+                layer = _clear(seen, ratio)
+                _paint_groups(layer, groups, view, seen, upright_deg)
+            self._kept[strength] = (key, layer)
             painter.setOpacity(strength)
-            painter.drawPixmap(0, 0, quiet)
-            painter.end()
-        else:
-            _paint_groups(made, list(alike), view, seen, upright_deg)
-    return made
+            painter.drawPixmap(seen.topLeft(), layer)
+        painter.restore()
 
 
 def _paint_groups(

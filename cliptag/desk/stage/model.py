@@ -15,6 +15,7 @@ from cliptag.desk.stage.seen import Seen
 from cliptag.desk.stage.shown import NoteMarks, number_of
 from cliptag.desk.stage.tools import MarkTool, tool_class
 from cliptag.desk.state import DeskState, Tool
+from cliptag.export import ExportOptions
 from cliptag.paint import ShownMark, mark_colour
 from cliptag.review import Kind, Mark, PlumbLine, Point, Review, Scale
 
@@ -48,6 +49,7 @@ class StageModel(QObject):
         self,
         state: DeskState,
         new_hold_us: Callable[[], int | None],
+        export_options: Callable[[], ExportOptions],
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -64,7 +66,7 @@ class StageModel(QObject):
         """The ends of the scale whose length is being asked for."""
         self._are_references_asked_for = False
         self._answers: dict[Tool, str] = {}
-        self._seen = Seen(state)
+        self._seen = Seen(state, export_options)
         state.opened.connect(self._open)
         state.reviewed.connect(self._review_changed)
         state.chosen.connect(self._choice_changed)

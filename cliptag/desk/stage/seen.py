@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -10,6 +11,7 @@ from cliptag.desk.stage.captions import caption_boxes
 from cliptag.desk.stage.references import FAINT, plumb_line, scale_line
 from cliptag.desk.stage.shown import NoteMarks, NotesByFrame, marks_at
 from cliptag.desk.state import DeskState
+from cliptag.export import ExportOptions
 from cliptag.measure import camera_of
 from cliptag.paint import ShownMark
 from cliptag.review import Mark, Review
@@ -18,11 +20,12 @@ from cliptag.review import Mark, Review
 class Seen:
     """Looks the marks of the desk's review up."""
 
-    def __init__(self, state: DeskState) -> None:
+    def __init__(self, state: DeskState, export_options: Callable[[], ExportOptions]) -> None:
         self._state = state
+        self._export_options = export_options
         self._notes = NotesByFrame((), np.zeros(1, np.int64))
         self._kept: list[NoteMarks] = []
-        self._kept_for: tuple[Review, int, str | None] | None = None
+        self._kept_for: tuple[Review, int, str | None, ExportOptions] | None = None
         self.upright_deg = 0.0
         """How far the true vertical is turned from the picture's, clockwise."""
 
@@ -40,12 +43,13 @@ class Seen:
         if clip is None or review is None:
             return []
         note = self._state.chosen_note
-        key = (review, index, note.id if note else None)
+        options = self._export_options()
+        key = (review, index, note.id if note else None, options)
         kept = self._kept_for
         # A long review takes long to compare, and is never changed in place.
         if kept is None or kept[0] is not review or kept[1:] != key[1:]:
             self._kept = [
-                replace(seen, keep_clear=caption_boxes(review, note, clip))
+                replace(seen, keep_clear=caption_boxes(review, note, clip, options))
                 if note is not None and seen.note_id == note.id
                 else seen
                 for seen in marks_at(review, self._notes, index, key[2])

@@ -32,6 +32,7 @@ from cliptag.desk.stage.picture_layer import PictureLayer
 from cliptag.desk.stage.pointer import StagePointer
 from cliptag.desk.stage.viewport import STEP, Viewport
 from cliptag.desk.state import DeskState
+from cliptag.export import ExportOptions
 from cliptag.paint import Sizes, ensure_painter_ready, marks_box
 from cliptag.review import MarkColour, MarkWeight
 
@@ -58,11 +59,15 @@ class StageView(QWidget):
         parent: QWidget | None = None,
         *,
         new_hold_us: Callable[[], int | None] = lambda: None,
+        export_options: Callable[[], ExportOptions] = ExportOptions,
     ) -> None:
-        """``new_hold_us`` tells the hold of a note that is started by drawing a mark."""
+        """``new_hold_us`` tells the hold of a note that is started by drawing a mark.
+
+        ``export_options`` tell how large captions will be: labels of marks stay off them.
+        """
         super().__init__(parent)
         ensure_painter_ready()
-        self.model = StageModel(state, new_hold_us, self)
+        self.model = StageModel(state, new_hold_us, export_options, self)
         self.framing = Framing(self)
         self.pointer = StagePointer(self.model, self.framing, self.setCursor)
         self.keys = StageKeys(self.model, self.pointer, self.framing)
