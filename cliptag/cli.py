@@ -3,29 +3,53 @@
 from __future__ import annotations
 
 import argparse
-import logging
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import NoReturn
+from typing import Final, NoReturn
 
 from cliptag import __version__
 from cliptag.errors import CliptagError
 
 DONE, COULD_NOT, WRONG_USE = 0, 1, 2
+VERBS: Final = ("demo", "inspect", "export", "measure", "check")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; gives the exit code: 0 done, 1 could not, 2 wrong use."""
-    options = _parser().parse_args(arguments)
+    given = sys.argv[1:] if arguments is None else list(arguments)
+    if not given or (len(given) == 1 and _is_file(given[0])):
+        return _run(lambda: _desk(given))
+    options = _parser().parse_args(given)
     if not hasattr(options, "verb"):
         _parser().print_help()
         return WRONG_USE
-    # Loaded here so that `cliptag --help` and a mistyped word answer at once.
+    return _run(lambda: _verb_of(options))
+
+
+def _is_file(word: str) -> bool:
+    """Whether a lone word is a file to open rather than a verb, mistyped or not."""
+    if word.startswith("-") or word in VERBS:
+        return False
+    return bool(Path(word).suffix) or Path(word).exists()
+
+
+# Loaded on use so that `cliptag --help` and a mistyped word answer at once.
+def _desk(given: list[str]) -> int:
+    from cliptag.desk import run_desk
+
+    return run_desk(Path(given[0]) if given else None)
+
+
+def _verb_of(options: argparse.Namespace) -> int:
     from cliptag import verbs
 
+    return int(getattr(verbs, options.verb)(options))
+
+
+def _run(act: Callable[[], int]) -> int:
     try:
-        return int(getattr(verbs, options.verb)(options))
+        return act()
     except CliptagError as error:
         return _say(str(error))
     except KeyboardInterrupt:
@@ -34,32 +58,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
         sys.stderr.close()  # the reader of a pipe went away, as `| head` does
         return COULD_NOT
     except Exception:
-        return _say(_log_bug())
+        from cliptag.bug_log import log_bug
+
+        return _say(log_bug())
 
 
 def _say(sentence: str) -> int:
     print(f"cliptag: {sentence}", file=sys.stderr)
     return COULD_NOT
-
-
-def _log_bug() -> str:
-    """Keep the traceback in a log file and give the sentence that names it."""
-    from platformdirs import user_log_path
-
-    try:
-        file = user_log_path("cliptag", ensure_exists=True) / "cliptag.log"
-        handler = logging.FileHandler(file, encoding="utf-8")
-    except OSError:
-        logging.getLogger("cliptag").exception("a bug in cliptag")
-        return "Something went wrong inside cliptag; the lines above tell more."
-    handler.setFormatter(logging.Formatter(f"%(asctime)s cliptag {__version__} %(message)s"))
-    logger = logging.getLogger("cliptag")
-    logger.propagate = False
-    logger.addHandler(handler)
-    logger.exception("a bug in cliptag")
-    handler.close()
-    logger.removeHandler(handler)
-    return f"Something went wrong inside cliptag; please send us the file {file}."
 
 
 class _Parser(argparse.ArgumentParser):
@@ -70,11 +76,15 @@ class _Parser(argparse.ArgumentParser):
 def _parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="cliptag",
-        description="Review a client's movement clip and send back an annotated, captioned video.",
+        usage="%(prog)s [FILE]   or   %(prog)s VERB ...",
+        description=(
+            "Review a client's movement clip and send back an annotated, captioned video. "
+            "Alone, or with a clip, photo or review, it opens the desk."
+        ),
         epilog="Coaching is not medical diagnosis: whoever feels pain stops and sees a clinician.",
     )
     parser.add_argument("--version", action="version", version=f"cliptag {__version__}")
-    verbs = parser.add_subparsers(title="what it can do", metavar="VERB")
+    verbs = parser.add_subparsers(title="what it can do", metavar="VERB", prog=parser.prog)
 
     demo = _verb(verbs, "demo", "make the take-home of the demo clip", "cliptag demo --out try")
     demo.add_argument("--out", type=Path, default=Path("take-home"), metavar="DIR")

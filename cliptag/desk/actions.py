@@ -35,11 +35,11 @@ TOOL_WORDS: Final[dict[Tool, tuple[str, str]]] = {
     "stroke": ("Pen", "P"),
     "line": ("Line", "L"),
     "plumb": ("Vertical", "V"),
-    "joint": ("Joint angle", "J"),
+    "joint": ("Joint", "J"),
     "tilt": ("Tilt", "T"),
     "span": ("Distance", "D"),
     "scale": ("Scale", "C"),
-    "plumb_line": ("Plumb bob", "B"),
+    "plumb_line": ("Plumb", "B"),
 }
 """What each tool is called on the desk, and its key."""
 

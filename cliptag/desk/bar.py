@@ -51,6 +51,7 @@ class Bar(QFrame):
         super().__init__(parent)
         self.setObjectName("bar")
         self._message: Message | None = None
+        self._waiting: list[Message] = []
         self._earlier: deque[Message] = deque(maxlen=_KEPT)
         self._sign = QLabel()
         self._sentence = QLabel()
@@ -101,8 +102,10 @@ class Bar(QFrame):
         self.show_message(Message(sentence, words, act))
 
     def show_message(self, message: Message) -> None:
-        """Show a message in place of the present one."""
+        """Show a message; one that waits for an answer comes back when this one is gone."""
         self._earlier.appendleft(message)
+        if self._message is not None and self._message.waits:
+            self._waiting.append(self._message)
         self._message = message
         self._clock.stop()
         if not message.waits:
@@ -116,10 +119,15 @@ class Bar(QFrame):
         layout.addWidget(widget)
 
     def put_away(self) -> None:
-        """Clear the bar; a button's offer is still in the list."""
-        self._message = None
+        """Clear the bar for what still waits; a button's offer is still in the list."""
+        self._message = self._waiting.pop() if self._waiting else None
         self._clock.stop()
         self._show()
+
+    def clear(self) -> None:
+        """Put away everything that waits: it was about what is no longer on the desk."""
+        self._waiting.clear()
+        self.put_away()
 
     def read_out(self) -> None:
         """Give the keyboard to what can be done about the sentence, else to the list."""
@@ -151,7 +159,7 @@ class Bar(QFrame):
         self._do.setText(message.words if message else "")
         self._do.setVisible(bool(message and message.act))
         self._away.setVisible(message is not None)
-        self._list.setEnabled(bool(self._earlier))
+        self._list.setVisible(bool(self._earlier))
 
     def _act(self) -> None:
         message = self._message

@@ -64,6 +64,7 @@ class EmptyDesk(QScrollArea):
         while (item := self._recent.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
+                widget.hide()
                 widget.deleteLater()
         self._recent_title.setVisible(bool(paths))
         for path in paths[:5]:

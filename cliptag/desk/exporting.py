@@ -81,11 +81,10 @@ class Exporter(QObject):
         self._end()
         seconds = round(made.duration_us / 1e6)
         length = f"{seconds // 60}:{seconds % 60:02}"
-        advice = " ".join(made.advice[:1])
-        for sentence in reversed(made.advice[1:]):
-            self._bar.say(sentence)
+        for sentence in reversed(made.advice):
+            self._bar.warn(sentence)
         self._bar.offer(
-            f"The take-home is ready: {length} of video in '{made.folder.name}'. {advice}".strip(),
+            f"The take-home is ready: a video of {length} and its texts.",
             "Open the folder",
             lambda: open_folder(made.folder),
         )

@@ -30,6 +30,8 @@ QPushButton[role="main"]:focus { background: $plate; color: $accent; border: 2px
 QPushButton[role="main"]:disabled {
     background: $hairline; color: $quiet_ink; border-color: $hairline;
 }
+QToolButton[role="tool"] { padding: ${tight}px ${tight}px; }
+QToolButton[role="tool"]:focus { padding: ${tight_focus}px ${tight_focus}px; }
 QToolButton::menu-indicator { image: none; width: 0; }
 
 QLineEdit, QPlainTextEdit, QTextEdit, QComboBox, QSpinBox, QDoubleSpinBox, QDateEdit {
@@ -40,7 +42,8 @@ QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QComboBox:focus, QSpinBo
 QDoubleSpinBox:focus, QDateEdit:focus { border: 2px solid $focus; padding: ${tight_focus}px; }
 QComboBox::drop-down { border: none; width: ${arrow}px; }
 
-QMenuBar { background: $ground; color: $ink; padding: ${tight}px 0; }
+QComboBox { padding-left: ${near}px; }
+QMenuBar { background: transparent; color: $ink; }
 QMenuBar::item { background: transparent; padding: ${tight}px ${near}px; }
 QMenuBar::item:selected { background: $chosen; }
 QMenu { background: $plate; color: $ink; border: 1px solid $edge; padding: ${tight}px 0; }
@@ -61,6 +64,7 @@ QScrollArea { border: none; background: transparent; }
 QScrollArea > QWidget > QWidget { background: transparent; }
 
 QLabel[role="title"] { font-size: ${title}pt; font-weight: 600; }
+QLabel[role="page"] { font-size: ${lead}pt; font-weight: 600; }
 QLabel[role="lead"] { font-size: ${lead}pt; }
 QLabel[role="heading"] { font-size: ${heading}pt; font-weight: 600; padding-top: ${near}px; }
 QLabel[role="strong"] { font-weight: 600; }

@@ -34,7 +34,7 @@ class SidePanel(QFrame):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setAutoFillBackground(True)
         self._title = QLabel(title)
-        self._title.setProperty("role", "heading")
+        self._title.setProperty("role", "page")
         close = QToolButton()
         close.setText("Close")
         close.setToolTip(f"Close '{title}' (Esc)")

@@ -13,7 +13,7 @@ from cliptag.desk.frames import FrameFeed
 from cliptag.desk.playhead import Playhead
 from cliptag.errors import CliptagError
 from cliptag.opening import open_reviewed_clip, review_path_of, start_review
-from cliptag.review import SUFFIX, Mark, Note, Region, load_review
+from cliptag.review import SUFFIX, Mark, Note, Region, Review, edit, load_review
 
 Tool: TypeAlias = Literal[
     "arrow",
@@ -55,6 +55,8 @@ class DeskState(QObject):
         self.clip: Clip | None = None
         self.document: Document | None = None
         self.feed: FrameFeed | None = None
+        self.coach = ""
+        """Whose name a new review bears."""
         self._chosen_note: str | None = None
         self._chosen_mark: str | None = None
         self._tool: Tool | None = None
@@ -150,6 +152,9 @@ class DeskState(QObject):
         if was_open:
             self.opened.emit()
 
+    def _new_review(self, clip: Clip, path: Path) -> Review:
+        return edit.with_fields(start_review(clip, path), coach=self.coach)
+
     def _load(self, path: Path) -> tuple[Document, Clip]:
         review_path = path if path.name.endswith(SUFFIX) else review_path_of(path)
         if path == review_path:
@@ -158,7 +163,9 @@ class DeskState(QObject):
             clip = open_clip(path)
             try:
                 is_known = review_path.exists()
-                review = load_review(review_path) if is_known else start_review(clip, review_path)
+                review = (
+                    load_review(review_path) if is_known else self._new_review(clip, review_path)
+                )
             except CliptagError:
                 clip.close()
                 raise

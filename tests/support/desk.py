@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
+import msgspec
+from PyQt6.QtCore import QCoreApplication, QEvent
+from PyQt6.QtGui import QKeySequence
+from PyQt6.QtTest import QTest
 from support.media import make_clip
 
 from cliptag.clip import open_clip
+from cliptag.desk.window import DeskWindow
 from cliptag.opening import review_path_of, start_review
 from cliptag.review import Note, Review, save_review
 
@@ -33,7 +40,33 @@ def note(number: int, start_us: int, end_us: int, **fields: object) -> Note:
 
 def saved_review(clip_path: Path, *notes: Note, **fields: object) -> Path:
     """A review with notes, in its file beside the clip."""
-    import msgspec
-
     review = msgspec.structs.replace(small_review(clip_path), notes=notes, **fields)
     return save_review(review, review_path_of(clip_path))
+
+
+@contextmanager
+def opened_desk(path: Path | None = None) -> Iterator[DeskWindow]:
+    """A shown desk with a clip or review on it, closed in good order."""
+    window = DeskWindow()
+    window.resize(1280, 800)
+    window.show()
+    QTest.qWaitForWindowExposed(window)
+    window.activateWindow()
+    try:
+        if path is not None:
+            assert window.open_path(path), window.bar.sentence
+        yield window
+    finally:
+        window.exporter.close()
+        window.state.close()
+        window.keeper.end()
+        window.close()
+        window.deleteLater()
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+
+def press(window: DeskWindow, keys: str) -> None:
+    """Press keys such as 'Ctrl+Z' where the keyboard is, as the system would deliver them."""
+    stroke = QKeySequence(keys)[0]
+    modifiers = stroke.keyboardModifiers()
+    QTest.keyClick(window.focusWidget() or window, stroke.key(), modifiers)

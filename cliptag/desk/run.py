@@ -1,0 +1,74 @@
+"""The program: one window, open until it is closed."""
+
+from __future__ import annotations
+
+import signal
+import sys
+import threading
+from collections.abc import Callable
+from pathlib import Path
+from types import TracebackType
+from typing import Final
+
+from cliptag.bug_log import Caught, log_bug
+from cliptag.desk.screen import require_screen
+
+_SIGNAL_MS: Final = 250
+
+
+def run_desk(path: Path | None = None) -> int:
+    """Open the desk, with a clip, photo or review on it if one is named; gives the exit code.
+
+    Raises CliptagError when this machine has no screen.
+    """
+    require_screen()
+    from PyQt6.QtWidgets import QApplication
+
+    from cliptag.desk.keyboard import KeyManners
+    from cliptag.desk.window import DeskWindow
+
+    application = QApplication([sys.argv[0]])
+    application.setApplicationName("cliptag")
+    application.setDesktopFileName("cliptag")
+    KeyManners(application)
+    window = DeskWindow()
+    _catch_bugs(window.state.warned.emit)
+    _end_on_signals(application, window.close)
+    window.show()
+    window.keeper.offer_what_was_left()
+    if path is not None:
+        window.open_path(path)
+    return application.exec()
+
+
+def _catch_bugs(tell: Callable[[str], object]) -> None:
+    """A bug costs one step, not the work: it is logged, told in a sentence, and the desk goes on.
+
+    Without a hook of its own PyQt6 ends the process at an exception in a slot.
+    """
+
+    def caught(
+        kind: type[BaseException], error: BaseException, trace: TracebackType | None
+    ) -> None:
+        tell(log_bug((kind, error, trace)))
+
+    def caught_in_thread(told: threading.ExceptHookArgs) -> None:
+        if told.exc_value is not None:
+            found: Caught = (told.exc_type, told.exc_value, told.exc_traceback)
+            tell(log_bug(found))
+
+    sys.excepthook = caught
+    threading.excepthook = caught_in_thread
+
+
+def _end_on_signals(application: object, close: Callable[[], object]) -> None:
+    """Ctrl+C in the terminal, or the session's end, closes the window in good order."""
+    from PyQt6.QtCore import QObject, QTimer
+
+    assert isinstance(application, QObject)
+    for which in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(which, lambda *_: close())
+    # Python only looks for signals while it runs its own code.
+    waker = QTimer(application)
+    waker.timeout.connect(lambda: None)
+    waker.start(_SIGNAL_MS)

@@ -1,0 +1,286 @@
+"""What the window does when a command asks for it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from PyQt6.QtCore import QPoint, Qt
+from PyQt6.QtGui import QAction
+from PyQt6.QtWidgets import QFileDialog, QMenu
+
+from cliptag.desk.demo_copy import copy_demo
+from cliptag.desk.state import Tool
+from cliptag.errors import CliptagError
+from cliptag.review import (
+    DEFAULT_CAUTION,
+    MOMENT_WORDS,
+    MOMENTS_OF,
+    MOVEMENT_WORDS,
+    REGION_WORDS,
+    SUFFIX,
+)
+
+if TYPE_CHECKING:
+    from cliptag.desk.window import DeskWindow
+
+_VIDEOS: Final = "*.mp4 *.mov *.m4v *.mkv *.webm *.avi *.3gp *.mts"
+_PHOTOS: Final = "*.jpg *.jpeg *.png *.heic *.heif *.webp *.tif *.tiff"
+
+
+class DeskShell:
+    """The effects behind the table of commands, for one window."""
+
+    def __init__(self, window: DeskWindow) -> None:
+        self._window = window
+
+    # -- the clip -------------------------------------------------------------------------------
+
+    @property
+    def is_exporting(self) -> bool:
+        return self._window.exporter.is_running
+
+    def choose_file(self) -> None:
+        """Ask for a file in the system's own dialog."""
+        recent = self._window.remembered.recent
+        folder = str(recent[0].parent) if recent else ""
+        kinds = (
+            f"Clips, photos and reviews ({_both_cases(_VIDEOS, _PHOTOS)} *{SUFFIX});;"
+            f"Clips ({_both_cases(_VIDEOS)});;Photos ({_both_cases(_PHOTOS)});;"
+            f"Reviews (*{SUFFIX});;All files (*)"
+        )
+        name, _ = QFileDialog.getOpenFileName(
+            self._window, "Open a clip, a photo or a review", folder, kinds
+        )
+        if name:
+            self._window.open_path(Path(name))
+
+    def show_recent(self) -> None:
+        """Drop down the list of files that were open last."""
+        menu = self._menu("Open recent")
+        for path in self._window.remembered.recent:
+            _add(menu, path.name, partial(self._window.open_path, path), hint=str(path))
+        if menu.isEmpty():
+            self._window.state.say("Nothing was open yet: Ctrl+O opens a clip.")
+            return
+        menu.addSeparator()
+        _add(menu, "Forget these", self._window.forget_recent)
+        self._drop(menu)
+
+    def open_demo(self) -> None:
+        """Open a copy of the demo."""
+        try:
+            path = copy_demo()
+        except CliptagError as error:
+            self._window.bar.warn(str(error))
+            return
+        if self._window.open_path(path):
+            self._window.state.say(
+                f"This is the demo, a finished review; it is yours to change, in {path.parent}."
+            )
+
+    def close_clip(self) -> None:
+        """Clear the desk; all is saved."""
+        self._window.clear()
+
+    def quit(self) -> None:
+        """Close the window, and so the program."""
+        self._window.close()
+
+    def make_take_home(self) -> None:
+        """Make the take-home in its usual folder, beside the clip."""
+        folder = self._window.exporter.usual_folder()
+        if folder is not None:
+            self._window.exporter.start(folder)
+
+    def make_take_home_elsewhere(self) -> None:
+        """Ask for a folder, and make the take-home there."""
+        name = QFileDialog.getExistingDirectory(self._window, "Where should the take-home go?")
+        if name:
+            self._window.exporter.start(Path(name))
+
+    def stop_take_home(self) -> None:
+        """Stop the export."""
+        self._window.exporter.stop()
+
+    def preview(self) -> None:
+        """Play what the client will see."""
+        self._window.preview()
+
+    # -- pages and menus ------------------------------------------------------------------------
+
+    def show_clip_page(self) -> None:
+        """Open or close the page about the clip."""
+        self._window.show_page("clip")
+
+    def show_preferences(self) -> None:
+        """Open or close the page of preferences."""
+        self._window.show_page("preferences")
+
+    def show_keys(self) -> None:
+        """Open or close the list of keys."""
+        self._window.show_page("keys")
+
+    def show_caution(self) -> None:
+        """Say what cliptag is not."""
+        self._window.bar.say(DEFAULT_CAUTION)
+
+    def show_moments(self) -> None:
+        """Drop down the moments of the movement, to set one here or take it away."""
+        edits, state = self._window.reviewing, self._window.state
+        review = edits.review
+        if review is None:
+            return
+        names = MOMENTS_OF[review.movement]
+        if not names:
+            state.say("This movement has no moments: choose another one with Ctrl+M.")
+            return
+        known = {moment.name for moment in review.moments}
+        menu = self._menu("Moments")
+        for name in names:
+            _add(menu, MOMENT_WORDS[name], partial(edits.set_moment, name), is_on=name in known)
+        menu.addSeparator()
+        for name in names:
+            if name in known:
+                _add(menu, f"Take away: {MOMENT_WORDS[name]}", partial(edits.remove_moment, name))
+        self._drop(menu)
+
+    def show_movements(self) -> None:
+        """Drop down the movements."""
+        edits = self._window.reviewing
+        review = edits.review
+        if review is None:
+            return
+        menu = self._menu("Movement")
+        for movement, words in MOVEMENT_WORDS.items():
+            _add(
+                menu,
+                words,
+                partial(edits.set_movement, movement),
+                is_on=movement == review.movement,
+            )
+        self._drop(menu)
+
+    # -- the work -------------------------------------------------------------------------------
+
+    def type_time(self) -> None:
+        """Give the keyboard to the time."""
+        self._window.controls.time.type_here()
+
+    def new_note(self) -> None:
+        """Start a note and write in it."""
+        self._window.reviewing.new_note()
+        self.write_note()
+
+    def write_note(self) -> None:
+        """Give the keyboard to the note's text."""
+        self._window.write_note()
+
+    def write_impression(self) -> None:
+        """Write the general impression."""
+        self._window.write_impression()
+
+    def delete_chosen(self) -> None:
+        """Delete the chosen mark, else the chosen note; undo brings it back."""
+        state, note = self._window.state, self._window.state.chosen_note
+        if state.chosen_mark is not None:
+            self._window.stage.delete_mark()
+        elif note is not None:
+            self._window.reviewing.delete_note()
+            where = REGION_WORDS[note.region].lower()
+            document = state.document
+            if document is not None:
+                self._window.bar.offer(f"The note on {where} is gone.", "Undo", document.undo)
+
+    def take_tool(self, tool: Tool) -> None:
+        """Take a tool, or lay it down if it is in hand; the stage gets the keyboard."""
+        state = self._window.state
+        state.take_tool(None if state.tool == tool else tool)
+        self._window.stage.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def copy_mark_here(self) -> None:
+        """Copy the chosen mark onto the shown frame."""
+        self._window.stage.copy_mark_to_shown_frame()
+
+    def step_back(self) -> None:
+        """One thing less: the page, the typing, what is in hand, what is chosen."""
+        self._window.step_back()
+
+    def zoom_in(self) -> None:
+        """Show the picture larger."""
+        self._window.stage.zoom_in()
+
+    def zoom_out(self) -> None:
+        """Show the picture smaller."""
+        self._window.stage.zoom_out()
+
+    def fit(self) -> None:
+        """Show the whole picture."""
+        self._window.stage.fit()
+
+    def actual_size(self) -> None:
+        """Show each pixel of the picture on one of the screen."""
+        self._window.stage.actual_size()
+
+    def toggle_sound(self) -> None:
+        """Play the clip's sound, or don't."""
+        preferences = self._window.preferences
+        preferences.set(sound=not preferences.now.sound)
+
+    def toggle_full_screen(self) -> None:
+        """Fill the screen, or be a window again."""
+        window = self._window
+        window.setWindowState(window.windowState() ^ Qt.WindowState.WindowFullScreen)
+
+    def read_message(self) -> None:
+        """Give the keyboard to what can be done about the message."""
+        self._window.bar.read_out()
+
+    def next_part(self) -> None:
+        """Give the keyboard to the next part of the desk."""
+        self._window.next_part()
+
+    def _menu(self, name: str) -> QMenu:
+        menu = QMenu(name, self._window)
+        menu.setAccessibleName(name)
+        menu.setToolTipsVisible(True)
+        menu.aboutToHide.connect(menu.deleteLater)
+        return menu
+
+    def _drop(self, menu: QMenu) -> None:
+        """Show a menu in the middle of the desk, its first line chosen."""
+        body = self._window.centralWidget()
+        assert body is not None
+        size = menu.sizeHint()
+        menu.popup(
+            body.mapToGlobal(
+                QPoint((body.width() - size.width()) // 2, (body.height() - size.height()) // 3)
+            )
+        )
+        actions = menu.actions()
+        menu.setActiveAction(actions[0])
+
+
+def _add(
+    menu: QMenu,
+    words: str,
+    run: Callable[[], object],
+    *,
+    hint: str = "",
+    is_on: bool | None = None,
+) -> None:
+    action = QAction(words.replace("&", "&&"), menu)
+    action.setToolTip(hint or words)
+    if is_on is not None:
+        action.setCheckable(True)
+        action.setChecked(is_on)
+    action.triggered.connect(lambda _checked: run())
+    menu.addAction(action)
+
+
+def _both_cases(*kinds: str) -> str:
+    """Name patterns for file systems that tell IMG_1.MOV from img_1.mov."""
+    patterns = " ".join(kinds).split()
+    return " ".join((*patterns, *(pattern.upper() for pattern in patterns)))

@@ -1,0 +1,317 @@
+"""The window: the climb at the left, the stage, the strip under both, the bar at the foot."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Final
+
+from PyQt6.QtCore import QByteArray, QMimeData, QSize, Qt
+from PyQt6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QResizeEvent
+from PyQt6.QtWidgets import (
+    QGridLayout,
+    QLineEdit,
+    QMainWindow,
+    QPlainTextEdit,
+    QStackedWidget,
+    QWidget,
+)
+
+from cliptag.desk import look
+from cliptag.desk.actions import Actions
+from cliptag.desk.bar import Bar
+from cliptag.desk.card import NoteCard
+from cliptag.desk.card_room import CardRoom
+from cliptag.desk.climb import ClimbView
+from cliptag.desk.clip_page import ClipPage
+from cliptag.desk.commands import Commands
+from cliptag.desk.controls import Controls, ToolRow
+from cliptag.desk.empty_desk import EmptyDesk
+from cliptag.desk.exporting import Exporter
+from cliptag.desk.head_row import HeadRow
+from cliptag.desk.help import KeysPage
+from cliptag.desk.keeping import Keeper
+from cliptag.desk.phrases import PhraseBook
+from cliptag.desk.preferences import PreferenceStore
+from cliptag.desk.preferences_page import PreferencesPage
+from cliptag.desk.remembered import Remembered
+from cliptag.desk.reviewing import Reviewing
+from cliptag.desk.shell import DeskShell
+from cliptag.desk.side_panel import SidePanel
+from cliptag.desk.stage import StageView
+from cliptag.desk.state import DeskState
+from cliptag.desk.strip import StripView
+from cliptag.paint import ensure_painter_ready
+
+_FIRST_SIZE: Final = QSize(1280, 800)
+_STRIP_PART: Final = 0.25
+"""Of the window's height, at most."""
+
+
+class DeskWindow(QMainWindow):
+    """Puts the parts together; what they show and change is in ``state``."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        ensure_painter_ready()
+        self.preferences = PreferenceStore(parent=self)
+        self._dress()
+        self.remembered = Remembered()
+        self.state = DeskState(self)
+        self.reviewing = Reviewing(self.state, self.preferences)
+        self.bar = Bar()
+        self.keeper = Keeper(self.state, self.bar, self.remembered, self)
+        self.exporter = Exporter(self.state, self.bar, self.preferences, self)
+        table = Actions(self.state, self.reviewing, DeskShell(self)).table()
+        self.commands = Commands(self, table)
+        self.phrases = PhraseBook()
+        self.stage = StageView(self.state, new_hold_us=lambda: self.preferences.now.new_hold_us)
+        self.strip = StripView(self.state)
+        self.controls = Controls(self.state, self.commands)
+        self.tools = ToolRow(self.state, self.commands)
+        self.climb = ClimbView(self.state, self.reviewing, self.phrases)
+        self.card = NoteCard(self.state, self.phrases)
+        self._empty = EmptyDesk(self.commands, self.open_path)
+        self._head = HeadRow(self.state, self.commands)
+        self._stack = QStackedWidget()
+        self._body = QWidget()
+        self._pages: dict[str, SidePanel] = {}
+        self._may_leave = False
+        self._build()
+        self._listen()
+        self._apply_preferences()
+        self._restore_geometry()
+        self._refresh()
+
+    # -- what commands ask for ------------------------------------------------------------------
+
+    def open_path(self, path: Path) -> bool:
+        """Put a clip, a photo or a review on the desk; gives whether that went well."""
+        return self.state.open(path)
+
+    def clear(self) -> None:
+        """Take everything off the desk."""
+        self.state.close()
+
+    def forget_recent(self) -> None:
+        """Empty the list of recent files."""
+        self.remembered.forget_recent()
+        self._refresh()
+
+    def show_page(self, name: str) -> None:
+        """Open a page at the right side, or close it if it is open."""
+        page = self._page(name)
+        if page.isVisible():
+            page.put_away()
+            return
+        for other in self._pages.values():
+            other.put_away()
+        page.bring()
+
+    def step_back(self) -> None:
+        """Esc: one thing less."""
+        state, focus = self.state, self.focusWidget()
+        page = next((page for page in self._pages.values() if page.isVisible()), None)
+        if page is not None:
+            page.put_away()
+        elif self.card.step_back():
+            pass
+        elif isinstance(focus, QLineEdit | QPlainTextEdit):
+            self._to_stage()
+        elif state.tool is not None:
+            state.take_tool(None)
+        elif state.chosen_mark is not None and state.chosen_note is not None:
+            state.choose(state.chosen_note.id)
+        elif state.chosen_note is not None:
+            self.card.done()
+
+    def next_part(self) -> None:
+        """Give the keyboard to the next part of the desk that takes it."""
+        parts, focus = self._parts(), self.focusWidget()
+        here = next(
+            (n for n, part in enumerate(parts) if focus and _holds(part, focus)), len(parts) - 1
+        )
+        for part in (*parts[here + 1 :], *parts[: here + 1]):
+            if part.isVisible() and _give_keyboard(part):
+                return
+
+    def write_note(self) -> None:
+        """Give the keyboard to the chosen note's text."""
+        self.card.write()
+
+    def write_impression(self) -> None:
+        """Give the keyboard to the general impression."""
+        self.climb.impression.write()
+
+    def preview(self) -> None:
+        """Play what the client will see."""
+
+    # -- putting together -----------------------------------------------------------------------
+
+    def _build(self) -> None:
+        self._stack.addWidget(self._empty)
+        self._stack.addWidget(self._work())
+        grid = QGridLayout(self._body)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setSpacing(0)
+        grid.addWidget(self._stack, 0, 0, 1, 2)
+        grid.addWidget(self.controls, 1, 0)
+        grid.addWidget(self.bar, 1, 1)
+        grid.addWidget(self.strip, 2, 0, 1, 2)
+        grid.setRowStretch(0, 1)
+        grid.setColumnStretch(1, 1)
+        self.setCentralWidget(self._body)
+        self.setMenuWidget(self._head)
+        self.setAcceptDrops(True)
+
+    def _work(self) -> QWidget:
+        page = QWidget()
+        grid = QGridLayout(page)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setSpacing(0)
+        room = CardRoom(self.state, self.stage, self.card, self.commands, self._body)
+        grid.addWidget(self.climb, 0, 0, 2, 1)
+        grid.addWidget(self.tools, 0, 1)
+        grid.addWidget(room, 1, 1)
+        grid.setRowStretch(1, 1)
+        grid.setColumnStretch(1, 1)
+        return page
+
+    def _page(self, name: str) -> SidePanel:
+        """A page, made when it is first asked for."""
+        if name not in self._pages:
+            if name == "clip":
+                self._pages[name] = ClipPage(self.state, self._body)
+            elif name == "keys":
+                self._pages[name] = KeysPage(self.commands, self._body)
+            else:
+                self._pages[name] = PreferencesPage(self.preferences, self._body)
+        return self._pages[name]
+
+    def _parts(self) -> tuple[QWidget, ...]:
+        pages = tuple(page for page in self._pages.values() if page.isVisible())
+        work = (self.climb, self.stage, self.card, self.tools, self.controls, self.strip)
+        return (*pages, self._empty, *work, self.bar)
+
+    def _listen(self) -> None:
+        state = self.state
+        state.said.connect(self.bar.say)
+        state.warned.connect(self.bar.warn)
+        state.opened.connect(self._refresh)
+        state.reviewed.connect(self._refresh_commands)
+        state.chosen.connect(self._refresh_commands)
+        self.exporter.changed.connect(self._refresh_commands)
+        self.keeper.settled.connect(self._show_title)
+        self.preferences.changed.connect(self._apply_preferences)
+        self.preferences.trouble.connect(self.bar.warn)
+        self.climb.writing.connect(self.card.write)
+        self.card.finished.connect(self._to_stage)
+
+    # -- showing --------------------------------------------------------------------------------
+
+    def _refresh(self) -> None:
+        is_open = self.state.document is not None
+        if not is_open:
+            self._empty.show_recent(self.remembered.recent)
+        self._stack.setCurrentIndex(int(is_open))
+        for part in (self.controls, self.strip):
+            part.setVisible(is_open)
+        if is_open:
+            self._to_stage()
+        self._refresh_commands()
+        self._show_title()
+
+    def _to_stage(self) -> None:
+        self.stage.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _refresh_commands(self) -> None:
+        self.commands.refresh()
+
+    def _show_title(self) -> None:
+        clip, words = self.state.clip, self.keeper.words
+        name = f"{clip.path.name} \u00b7 {words} \u2013 cliptag" if clip else "cliptag"
+        self.setWindowTitle(name)
+
+    def _dress(self) -> None:
+        now = self.preferences.now
+        look.look().set(now.scheme, now.contrast, now.text_size)
+
+    def _apply_preferences(self) -> None:
+        now = self.preferences.now
+        self._dress()
+        self.state.coach = now.coach
+        self.card.set_reading_speed(now.reading_cps)
+        self.strip.set_reading_speed(now.reading_cps)
+        self.controls.show_sound(now.sound)
+
+    def _restore_geometry(self) -> None:
+        if not self.restoreGeometry(QByteArray(self.remembered.geometry)):
+            self.resize(_FIRST_SIZE)
+
+    # -- events ---------------------------------------------------------------------------------
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
+        super().resizeEvent(event)
+        # The picture is what matters: in a low window the strip makes do with less.
+        least = self.strip.minimumSizeHint().height()
+        self.strip.setMaximumHeight(max(least, round(_STRIP_PART * self.height())))
+
+    def dragEnterEvent(self, event: QDragEnterEvent | None) -> None:  # noqa: N802 - Qt's name
+        if event is not None and _files_in(event.mimeData()):
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent | None) -> None:  # noqa: N802 - Qt's name
+        files = _files_in(event.mimeData()) if event is not None else []
+        if event is not None and files:
+            event.acceptProposedAction()
+            self.open_path(files[0])
+            if len(files) > 1:
+                self.state.say(f"One clip at a time: {files[0].name} is open.")
+
+    def closeEvent(self, event: QCloseEvent | None) -> None:  # noqa: N802 - Qt's name
+        if event is None:
+            return
+        if not self._may_leave and self.exporter.is_running:
+            self._ask_before_leaving(
+                "The take-home is still being made.", "Stop it and leave", event
+            )
+        elif not self._may_leave and not self.keeper.flush():
+            self._ask_before_leaving(
+                "Your last changes are not in any file: free some space first.",
+                "Leave without them",
+                event,
+            )
+        else:
+            self.exporter.close()
+            self.remembered.keep_geometry(self.saveGeometry().data())
+            self.keeper.forget_what_was_left()
+            self.state.close()
+            self.keeper.end()
+            event.accept()
+
+    def _ask_before_leaving(self, sentence: str, words: str, event: QCloseEvent) -> None:
+        event.ignore()
+
+        def leave() -> None:
+            self._may_leave = True
+            self.close()
+
+        self.bar.offer(sentence, words, leave)
+
+
+def _holds(part: QWidget, widget: QWidget) -> bool:
+    return part is widget or part.isAncestorOf(widget)
+
+
+def _give_keyboard(part: QWidget) -> bool:
+    """To the part itself if it takes keys, else to the first thing in it that does."""
+    for widget in (part, *part.findChildren(QWidget)):
+        takes_keys = bool(widget.focusPolicy() & Qt.FocusPolicy.TabFocus)
+        if takes_keys and widget.isVisible() and widget.isEnabled():
+            widget.setFocus(Qt.FocusReason.TabFocusReason)
+            return True
+    return False
+
+
+def _files_in(data: QMimeData | None) -> list[Path]:
+    urls = data.urls() if data is not None else []
+    return [Path(url.toLocalFile()) for url in urls if url.isLocalFile()]
