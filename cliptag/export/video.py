@@ -36,6 +36,7 @@ from cliptag.review import Review
 Progress: TypeAlias = Callable[[float, float | None], None]
 """Told how much is done, 0 to 1, and how many seconds are left, as soon as that can be guessed."""
 
+_MOST_FPS: Final = 240.0  # a clip that claims more has damaged times
 _SOUND_LEAD_US: Final = 300_000
 _REPORT_SECONDS: Final = 0.1
 _FIRST_GUESS_SECONDS: Final = 0.5
@@ -99,7 +100,7 @@ def export_video(
                 part,
                 metadata,
                 size,
-                clip.info.nominal_fps or 1e6 / STILL_STEP_US,
+                min(clip.info.nominal_fps, _MOST_FPS) or 1e6 / STILL_STEP_US,
                 settings or VideoSettings(),
             )
             composer = Composer(clip, scene, cards or {}, size, caption_scale)
