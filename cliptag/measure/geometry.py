@@ -9,9 +9,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Final, Protocol
 
 from cliptag.errors import MeasureError
+
+
+LEAST_LENGTH_PX: Final = 0.1
+"""Points that are nearer to each other than this define no direction."""
 
 
 class XY(Protocol):
@@ -40,7 +44,7 @@ def included_angle(proximal: XY, vertex: XY, distal: XY, sd_px: float) -> Estima
     ax, ay = proximal.x - vertex.x, proximal.y - vertex.y
     bx, by = distal.x - vertex.x, distal.y - vertex.y
     a, b = math.hypot(ax, ay), math.hypot(bx, by)
-    if a == 0 or b == 0:
+    if min(a, b) < LEAST_LENGTH_PX:
         raise MeasureError("The joint lies on one of its own ends: move the points apart.")
     # atan2 keeps its accuracy near 0 and 180 degrees, where the arc cosine loses it.
     angle = math.atan2(abs(ax * by - ay * bx), ax * bx + ay * by)
@@ -56,7 +60,7 @@ def lean_of(lower: XY, upper: XY, sd_px: float) -> Estimate:
     """
     dx, dy = upper.x - lower.x, upper.y - lower.y
     length = math.hypot(dx, dy)
-    if length == 0:
+    if length < LEAST_LENGTH_PX:
         raise MeasureError("The two ends lie on the same place: move the points apart.")
     return Estimate(math.degrees(math.atan2(dx, -dy)), math.degrees(sd_px * math.sqrt(2) / length))
 

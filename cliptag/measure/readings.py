@@ -9,6 +9,7 @@ from typing import Final, Literal, TypeAlias
 from cliptag.errors import MeasureError
 from cliptag.measure.camera import Camera, camera_of
 from cliptag.measure.geometry import (
+    LEAST_LENGTH_PX,
     Estimate,
     distance_px,
     included_angle,
@@ -151,7 +152,7 @@ def _span(mark: Span, sd_px: float, camera: Camera) -> tuple[str, float, float, 
         "across": (abs(across_px), upright_px),
         "upright": (abs(upright_px), across_px),
     }[mark.axis]
-    if straight_px == 0:
+    if straight_px < LEAST_LENGTH_PX:
         raise MeasureError("The two ends lie on the same place: move the points apart.")
     # A wrong plumb line swings the span's other part into this one.
     length_sd = math.hypot(math.sqrt(2) * sd_px, math.radians(upright.sd) * swing_px)

@@ -101,4 +101,6 @@ def test_points_on_each_other_give_no_angle():
     with pytest.raises(MeasureError, match="move the points apart"):
         included_angle(Point(1.0, 1.0), Point(1.0, 1.0), Point(2.0, 2.0), 1.0)
     with pytest.raises(MeasureError, match="move the points apart"):
+        included_angle(Point(1.0, 1.0), Point(1.0 + 1e-13, 1.0), Point(2.0, 2.0), 1.0)
+    with pytest.raises(MeasureError, match="move the points apart"):
         lean_of(Point(1.0, 1.0), Point(1.0, 1.0), 1.0)
