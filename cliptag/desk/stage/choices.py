@@ -1,13 +1,14 @@
-"""A strip of chips: one answer of a few, at a click or from the keyboard."""
+"""One answer of a few: a strip of chips for the tool in hand, a list for the chosen mark."""
 
 from __future__ import annotations
 
 from typing import Final
 
 from PyQt6.QtCore import QEvent, Qt, pyqtSignal
-from PyQt6.QtGui import QKeyEvent
+from PyQt6.QtGui import QKeyEvent, QWheelEvent
 from PyQt6.QtWidgets import QButtonGroup, QPushButton, QWidget
 
+from cliptag.desk.fields import DropDown
 from cliptag.desk.look import space
 from cliptag.desk.stage.flow import FlowLayout
 from cliptag.desk.stage.model import Question
@@ -83,3 +84,28 @@ class ChoiceStrip(QWidget):
             chip.show()  # else it counts as hidden until the next turn of the event loop
             self._chips[value] = chip
         self.updateGeometry()
+
+
+class AnswerBox(DropDown):
+    """Shows the answer of a question, and drops the others down."""
+
+    picked = pyqtSignal(str)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.activated.connect(lambda _place: self.picked.emit(self.currentData()))
+
+    def ask(self, question: Question) -> None:
+        """Show a question's answers."""
+        self.setAccessibleName(question.words)
+        self.setToolTip(question.words)
+        if question.answers != {self.itemData(i): self.itemText(i) for i in range(self.count())}:
+            self.clear()
+            for value, words in question.answers.items():
+                self.addItem(words, value)
+        self.setCurrentIndex(self.findData(question.answer))
+
+    def wheelEvent(self, event: QWheelEvent | None) -> None:  # noqa: N802 - Qt's name
+        # A wheel that is meant for the picture must not change what a mark measures.
+        if event is not None:
+            event.ignore()

@@ -10,7 +10,7 @@ from PyQt6.QtGui import QPainter, QPaintEvent
 from PyQt6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QToolButton, QWidget
 
 from cliptag.desk.look import palette, space
-from cliptag.desk.stage.choices import ChoiceStrip
+from cliptag.desk.stage.choices import AnswerBox, ChoiceStrip
 from cliptag.desk.stage.flow import FlowLayout
 from cliptag.desk.stage.handles import handles_of
 from cliptag.desk.stage.length_field import LengthField
@@ -55,14 +55,14 @@ class Foot(QWidget):
         super().__init__(parent)
         self._model = model
         self.hint = HintLabel()
-        self.choices = ChoiceStrip()
+        self.choices, self.answer = ChoiceStrip(), AnswerBox()
         self.length = LengthField()
         self.remove = QPushButton()
         self.zoom = QToolButton()
         self._left = QWidget()
         self._flow = FlowLayout(self._left)
         self._flow.setContentsMargins(0, 0, 0, 0)
-        for widget in (self.hint, self.choices, self.length, self.remove):
+        for widget in (self.hint, self.choices, self.answer, self.length, self.remove):
             self._flow.addWidget(widget)
         self._row = QHBoxLayout(self)
         self._row.addWidget(self._left, 1)
@@ -70,6 +70,7 @@ class Foot(QWidget):
         self._space_out()
         self.zoom.clicked.connect(self.zoom_pressed)
         self.choices.picked.connect(model.answer)
+        self.answer.picked.connect(model.answer)
         self.remove.clicked.connect(model.clear_reference)
         self.length.given.connect(model.set_scale)
         self.length.cancelled.connect(self._give_up_length)
@@ -109,9 +110,11 @@ class Foot(QWidget):
         question, is_asking = model.question, model.scale_ends is not None
         self.hint.say(*hints_of(model))
         self.hint.setVisible(not is_asking)
-        self.choices.setVisible(question is not None)
+        is_drawing = model.drawing is not None
+        self.choices.setVisible(question is not None and is_drawing)
+        self.answer.setVisible(question is not None and not is_drawing)
         if question is not None:
-            self.choices.ask(question)
+            (self.choices if is_drawing else self.answer).ask(question)
         tool, review = model.state.tool, model.review
         known = {"scale": review and review.scale, "plumb_line": review and review.plumb}
         can_remove = tool is not None and known.get(tool) is not None and not is_asking
@@ -137,7 +140,7 @@ class Foot(QWidget):
             stage.setFocus()
 
     def _space_out(self) -> None:
-        self._row.setContentsMargins(space(0.6), space(0.25), space(0.4), space(0.25))
+        self._row.setContentsMargins(space(0.6), space(0.12), space(0.4), space(0.12))
         self._row.setSpacing(space(0.5))
         self._flow.setSpacing(space(0.8))
         self._flow.row_gap = space(0.2)
@@ -156,9 +159,9 @@ def hints_of(model: StageModel) -> tuple[str, Sequence[str]]:
     if count < 2:
         whole = f"Drag the {name} to move it; Delete takes it away."
     else:
-        whole = f"Drag the {name} or one of its points; Tab goes from point to point."
+        whole = f"Drag the {name} or a point of it, or press Tab for a point."
     points = [
-        f"Arrow keys move the {handle_words(mark, which)}, with Shift ten times as far."
+        f"Arrow keys move the {handle_words(mark, which)}; with Shift, ten times."
         for which in range(count)
     ]
     return whole if model.point is None else points[model.point], (whole, *points)

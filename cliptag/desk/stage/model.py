@@ -77,11 +77,12 @@ class StageModel(QObject):
 
     def picture_came(self, index: int, is_exact: bool) -> None:
         """Another frame is shown."""
-        if index != self.index:
-            self.point = None
-            if self.drawing is not None:
-                self.restart_drawing()
+        is_other, mark = index != self.index, self.chosen_mark
         self.index, self.is_exact = index, is_exact
+        if is_other and self.drawing is not None:
+            self.restart_drawing()
+        elif is_other and self.chosen_mark is not mark:
+            self.choose_point(None)
 
     @property
     def review(self) -> Review | None:
