@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import logging
 import tempfile
 import threading
 from pathlib import Path
@@ -10,6 +9,7 @@ from pathlib import Path
 import msgspec
 from PyQt6.QtCore import QObject, pyqtSignal
 
+from cliptag.bug_log import log_bug
 from cliptag.desk.preferences import CAPTION_SCALES, Preferences
 from cliptag.errors import CliptagError, ExportCancelled
 from cliptag.export import CaptionRules, ExportOptions, TakeHome, export_take_home
@@ -68,8 +68,7 @@ class ExportJob(QObject):
         except CliptagError as error:
             self.failed.emit(str(error))
         except Exception:
-            logging.getLogger("cliptag").exception("a bug in the export")
-            self.failed.emit("The take-home was not made: something went wrong inside cliptag.")
+            self.failed.emit(log_bug())
         else:
             self.done.emit(made)
 

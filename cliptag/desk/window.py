@@ -245,7 +245,9 @@ class DeskWindow(QMainWindow):
 
     def _restore_geometry(self) -> None:
         if not self.restoreGeometry(QByteArray(self.remembered.geometry)):
-            self.resize(_FIRST_SIZE)
+            screen = self.screen()
+            room = screen.availableSize() if screen is not None else _FIRST_SIZE
+            self.resize(_FIRST_SIZE.boundedTo(room))
 
     # -- events ---------------------------------------------------------------------------------
 
