@@ -161,6 +161,5 @@ class ClimbView(QWidget):
         margin = look.space(0.6)
         self._layout.setContentsMargins(margin, margin, margin, margin)
         self._layout.setSpacing(look.space(0.5))
-        self.progress.setFont(look.font(0.95))
         self.board.updateGeometry()
         self._area.setMinimumWidth(self.board.sizeHint().width() + look.space(0.6))

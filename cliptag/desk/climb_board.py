@@ -14,7 +14,7 @@ from cliptag.desk.climb_rung import RungButton
 from cliptag.desk.climb_rungs import Rung
 from cliptag.review import BODY_REGIONS, SURROUNDING_REGIONS, Facing, Region
 
-_LEAST_STEP_EM: Final = 1.5
+_LEAST_STEP_EM: Final = 1.3
 _MOST_STEP_EM: Final = 2.3
 _RAIL_EM: Final = 0.5
 _GROUND_EM: Final = 0.9

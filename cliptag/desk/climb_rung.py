@@ -53,7 +53,7 @@ class FineTick(QCheckBox):
         return True
 
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
-        return QSize(look.space(1.4), look.space(1.4))
+        return QSize(look.space(1.25), look.space(1.25))
 
     def paintEvent(self, event: QPaintEvent | None) -> None:  # noqa: N802 - Qt's name
         painter = QPainter(self)
@@ -126,7 +126,7 @@ class RungButton(QPushButton):
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         em = look.space()
         words = QFontMetricsF(look.font(strong=True)).horizontalAdvance(REGION_WORDS[self.region])
-        return QSize(round(words + 5.2 * em), round(1.5 * em))
+        return QSize(round(words + 5.2 * em), round(1.3 * em))
 
     def minimumSizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         return self.sizeHint()
@@ -152,7 +152,7 @@ class RungButton(QPushButton):
         )
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
-        side = look.space(1.4)
+        side = look.space(1.25)
         top = (self.height() - side) // 2
         self.tick.setGeometry(look.space(0.15), top, side, side)
         self.more.setGeometry(self.width() - side, top, side, side)

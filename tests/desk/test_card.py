@@ -222,6 +222,8 @@ def test_ctrl_z_in_the_field_is_the_desks_undo(desk):
     desk.card.write()
     desk.text.moveCursor(desk.text.textCursor().MoveOperation.End)
     QTest.keyClicks(desk.text, " After.")
+    desk.text.undo()
+    assert desk.text.text() == "Before. After."
     QTest.keyClick(desk.text, Qt.Key.Key_Z, CTRL)
     assert desk.text.text() == "Before."
     QTest.keyClick(desk.text, Qt.Key.Key_Z, CTRL)
@@ -441,6 +443,15 @@ def test_repetitions_are_asked_for_with_exercises_only(desk):
     assert desk.note.repetitions == "2 x 8"
     desk.undo()
     assert desk.note.repetitions == field.text() == ""
+
+
+def test_a_photo_has_no_times_and_does_not_play(desk):
+    put_on_desk(desk.state, FakeClip([0], 1_000_000, is_photo=True))
+    desk.open(start_us=0, end_us=0)
+    page = desk.card.page
+    assert not page.interval.isVisible()
+    assert not page.pace.slow.isVisible()
+    assert page.pace.hold.isVisible()
 
 
 # -- reading time --------------------------------------------------------------------------------

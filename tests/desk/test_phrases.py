@@ -60,6 +60,8 @@ def test_each_beginning_needs_a_word_of_its_own(book):
     assert book.matching("h he") == ()
     book.remember("Head over heels.")
     assert book.matching("h he") == ("Head over heels.",)
+    book.remember("Heels hang.")
+    assert set(book.matching("h he")) == {"Head over heels.", "Heels hang."}
 
 
 def test_a_sentence_that_begins_so_comes_before_words_in_order_and_those_before_any_order(book):

@@ -47,6 +47,8 @@ class PhraseText(TypingText):
         popup.setAccessibleName("Sentences from the phrase book")
         popup.setTextElideMode(Qt.TextElideMode.ElideRight)
         self.typed.connect(self._offer)
+        look.look().changed.connect(self._restyle)
+        self._restyle()
 
     @property
     def is_offering(self) -> bool:
@@ -80,6 +82,17 @@ class PhraseText(TypingText):
         where.translate(0, look.space(0.3))
         self.completer.complete(where)
         self._popup.setCurrentIndex(self._rows().index(0, 0))
+
+    def _restyle(self) -> None:
+        colours, pad = look.palette(), look.space(0.25)
+        self._popup.setFont(look.font())
+        self._popup.setStyleSheet(
+            f"QListView {{ background: {colours.plate}; border: 1px solid {colours.edge}; "
+            f"padding: {pad}px; }}"
+            f"QListView::item {{ color: {colours.ink}; padding: {pad}px; "
+            f"border-radius: {pad}px; }}"
+            f"QListView::item:selected {{ background: {colours.chosen}; color: {colours.ink}; }}"
+        )
 
     def _rows(self) -> QAbstractItemModel:
         rows = self.completer.completionModel()

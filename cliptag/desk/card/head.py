@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from PyQt6.QtGui import QShowEvent
 from PyQt6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from cliptag.desk import look
@@ -58,6 +59,11 @@ class CardHead(QWidget):
         show_in(self.region, note.region)
         self.kinds.show_kind(note.kind)
 
+    def showEvent(self, event: QShowEvent | None) -> None:  # noqa: N802 - Qt's name
+        super().showEvent(event)
+        # The style sheet puts its own font back when a widget is first shown.
+        self._restyle()
+
     def _choose_region(self, region: Region) -> None:
         self._edits.set(f"move note to {REGION_WORDS[region].lower()}", region=region)
 
@@ -67,4 +73,3 @@ class CardHead(QWidget):
     def _restyle(self) -> None:
         self._layout.setSpacing(look.space(0.4))
         self.region.setFont(look.font(1.1, strong=True))
-        self.close_button.setFont(look.font(1.3))

@@ -38,6 +38,7 @@ class ImpressionCard(QFrame):
         self.text.setPlaceholderText("What strikes you first, before any detail?")
         KeyedTip(self.text, "The client reads this first", "impression")
         self._label = QLabel("General impression")
+        self._label.setProperty("role", "strong")
         self._label.setBuddy(self.text)
         self._layout = QVBoxLayout(self)
         self._layout.addWidget(self._label)
@@ -76,7 +77,6 @@ class ImpressionCard(QFrame):
         self.text.show_text("" if document is None else document.review.impression)
 
     def _restyle(self) -> None:
-        self._label.setFont(look.font(strong=True))
         self._layout.setContentsMargins(0, 0, 0, 0)
         self._layout.setSpacing(look.space(0.25))
         palette = self.text.palette()

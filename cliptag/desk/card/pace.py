@@ -50,6 +50,7 @@ class PaceRow(QWidget):
         self.slow = without_wheel(drop_down(speeds, self._set_slow))
         self.slow.setAccessibleName("The note's time plays")
         self.slow.setToolTip("How fast the video plays from this note's start to its end")
+        self._slow_label = _label("Plays", self.slow)
         self.repetitions = QLineEdit()
         self.repetitions.setAccessibleName("Repetitions")
         self.repetitions.setPlaceholderText("such as 2 × 8, morning and evening")
@@ -61,7 +62,7 @@ class PaceRow(QWidget):
         self._layout = QGridLayout(self)
         self._layout.setContentsMargins(0, 0, 0, 0)
         self._layout.addWidget(_label("Picture stands still", self.hold), 0, 0, 1, 2)
-        self._layout.addWidget(_label("Plays", self.slow), 0, 2)
+        self._layout.addWidget(self._slow_label, 0, 2)
         self._layout.addWidget(self.hold, 1, 0)
         self._layout.addWidget(self.seconds, 1, 1)
         self._layout.addWidget(self.slow, 1, 2)
@@ -85,6 +86,11 @@ class PaceRow(QWidget):
         is_exercise = note.kind == "exercise" or bool(note.repetitions)
         self.repetitions.setVisible(is_exercise)
         self._repetitions_label.setVisible(is_exercise)
+
+    def show_speed(self, is_shown: bool) -> None:
+        """A photo does not play."""
+        self.slow.setVisible(is_shown)
+        self._slow_label.setVisible(is_shown)
 
     def _choose_hold(self, is_automatic: bool) -> None:
         if is_automatic:

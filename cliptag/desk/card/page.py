@@ -65,7 +65,11 @@ class CardPage(QScrollArea):
     def show_note(self, note: Note) -> None:
         """Show a note."""
         self.text.show_text(note.text)
+        clip = self._state.clip
+        is_photo = clip is not None and clip.info.is_photo
+        self.interval.setVisible(not is_photo)
         self.interval.show_note(note)
+        self.pace.show_speed(not is_photo)
         self.pace.show_note(note)
         self.marks.show_note(note)
         self._show_remember()

@@ -22,7 +22,7 @@ class ChipLane(Lane):
     """A chip for each note, with its number; dragging one changes the order."""
 
     def height_em(self) -> float:
-        return 3 * _LINE_EM
+        return 2 * _LINE_EM
 
     def paint(self, painter: QPainter, scene: Scene, box: QRectF) -> None:
         painter.setFont(small_font(scene))

@@ -99,7 +99,6 @@ class Hand:
         if hold is None or document is None:
             return
         if hold.has_moved:
-            document.end_run()
             self._warn_of_marks(hold, document.review)
         else:
             self._go_to(hold.grip, document.review)
