@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -11,6 +12,7 @@ from support.media import X264, ffmpeg, make_clip
 from support.reviews import every_mark, note
 
 from cliptag.clip import open_clip
+from cliptag.export.cues import Cue
 from cliptag.export.ffmpeg import to_ticks
 from cliptag.export.timeline import build_timeline
 from cliptag.export.video import export_video
@@ -86,6 +88,27 @@ def test_each_caption_is_burned_in_from_its_first_to_its_last_picture(exported, 
                 assert difference > 20, f"no caption at tick {tick}"
             elif not other_on:
                 assert difference < 4, f"something is painted at tick {tick}"
+
+
+def test_a_caption_that_turns_over_while_the_picture_stands_changes_at_its_very_time(
+    portrait: Path, tmp_path: Path
+):
+    with open_clip(portrait) as clip:
+        review = review_of(clip, [note(1, start_us=0, end_us=100_000, hold_us=2_000_000)])
+        timeline = build_timeline(review, clip.times_us, clip.duration_us, {}, title_card=False)
+        texts = ((0, 777_000, "First page."), (777_000, 1_900_000, "And then another one."))
+        cues = [
+            Cue(start, end, (words,), "n1", "knees", "seen", "top", start == 0)
+            for start, end, words in texts
+        ]
+        out = tmp_path / "out.mp4"
+        export_video(clip, review, timeline, cues, out)
+    seen = [(tick, luma.astype(int)) for tick, luma in pictures(out) if tick < 180_000]
+    changes = []
+    for (_, before), (tick, after) in pairwise(seen):
+        if np.abs(after[: HIGH // 3] - before[: HIGH // 3]).mean() > 1:
+            changes.append(tick)
+    assert changes == [to_ticks(777_000), to_ticks(1_900_000)]
 
 
 def test_captions_stand_at_the_end_of_the_picture_that_the_cue_names(exported):
