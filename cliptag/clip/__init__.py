@@ -13,6 +13,7 @@ from cliptag.clip.info import ClipInfo
 from cliptag.clip.opening import open_clip
 from cliptag.clip.picture import PlanarFrame
 from cliptag.clip.sound import SoundReader
+from cliptag.clip.tempo import Tempo
 from cliptag.errors import ClipError, ClipNotFoundError
 
 __all__ = [
@@ -24,6 +25,7 @@ __all__ = [
     "Frame",
     "PlanarFrame",
     "SoundReader",
+    "Tempo",
     "cautions_of",
     "digest_of",
     "open_clip",

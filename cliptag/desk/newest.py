@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import logging
+import sys
 import threading
 from collections.abc import Callable
 from typing import Generic, TypeVar
@@ -14,7 +14,7 @@ class NewestWish(Generic[_Wish]):
     """Calls ``fulfil`` with wishes, one after the other, in a thread of its own.
 
     A wish that is still waiting when another one comes is forgotten. ``at_end`` is called in the
-    thread as the last thing. A bug in either goes to the log, and the thread lives on.
+    thread as the last thing. A bug in either is told as of any thread, and this one lives on.
     """
 
     def __init__(
@@ -76,4 +76,5 @@ class NewestWish(Generic[_Wish]):
         try:
             call()
         except Exception:
-            logging.getLogger("cliptag").exception("a bug in the thread %r", self._thread.name)
+            caught = *sys.exc_info(), threading.current_thread()
+            threading.excepthook(threading.ExceptHookArgs(caught))

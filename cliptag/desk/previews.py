@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import logging
 import threading
 import time
 from bisect import bisect_left
 from collections.abc import Callable
+from contextlib import suppress
 from typing import Final
 
 from PyQt6.QtCore import QObject, pyqtSignal
@@ -81,12 +81,9 @@ class PreviewMaker(QObject):
             self._thread.join()
 
     def _run(self) -> None:
-        try:
+        # What is wrong with a clip is told when its frames themselves are asked for.
+        with suppress(ClipError):
             self._make(min(max(1, self._clip.duration_us // _GAP_US), MOST))
-        except ClipError:
-            pass  # the exact frames say what is wrong, when they are asked for
-        except Exception:
-            logging.getLogger("cliptag").exception("a bug in making previews")
 
     def _make(self, count: int) -> None:
         thumbnails = self._clip.thumbnails(count, HEIGHT)
