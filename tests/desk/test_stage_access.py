@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import pytest
-from PyQt6.QtCore import Qt
+from PyQt6.QtCore import QRect, QSize, Qt
 from PyQt6.QtGui import QAction, QKeySequence
 from PyQt6.QtTest import QTest
-from PyQt6.QtWidgets import QAbstractButton, QLineEdit, QMainWindow
+from PyQt6.QtWidgets import QAbstractButton, QLineEdit, QMainWindow, QWidget
 from support.reviews import note
 from support.stage import StageHand, portrait_clip, stage_with
 
+from cliptag.desk.look import look
 from cliptag.desk.stage.description import describe
+from cliptag.desk.stage.seating import seat
 from cliptag.desk.state import TOOLS
 from cliptag.review import Arrow, Joint, Point
 
@@ -82,11 +84,11 @@ def test_every_control_has_a_name_and_a_tooltip(hand, tool):
     hand.take(tool)
     if tool == "scale":
         hand.pull((200, 300), (200, 900))
-    foot = hand.view.foot
+    view, foot = hand.view, hand.view.foot
     controls = [
-        w for kind in (QAbstractButton, QLineEdit) for w in foot.findChildren(kind) if w.isVisible()
+        w for kind in (QAbstractButton, QLineEdit) for w in view.findChildren(kind) if w.isVisible()
     ]
-    assert controls
+    assert foot.zoom in controls and (len(controls) > 1 or not view.asking.isVisible())
     for control in controls:
         assert control.accessibleName(), control
         assert control.toolTip(), control
@@ -98,7 +100,7 @@ def test_chips_are_reached_and_chosen_with_the_keys(hand):
     hand.take("joint")
     hand.view.activateWindow()
     QTest.qWait(20)
-    chips = hand.view.foot.choices
+    chips = hand.view.asking.choices
     chips.chip("knee").setFocus()
     QTest.keyClick(chips.chip("knee"), Key.Key_Right)
     assert chips.chip("hip").hasFocus()
@@ -137,9 +139,12 @@ def test_the_desks_keys_step_aside_only_while_the_stage_needs_them(hand):
         window.deleteLater()
 
 
-def test_hints_and_chips_stay_on_the_stage_however_large_the_text(qapp, tmp_path):
-    from cliptag.desk.look import look
+def is_inside(widget: QWidget, stage: QWidget) -> bool:
+    corners = (widget.rect().topLeft(), widget.rect().bottomRight())
+    return all(stage.rect().contains(widget.mapTo(stage, corner)) for corner in corners)
 
+
+def test_hints_and_questions_stay_on_the_stage_however_large_the_text(qapp, tmp_path):
     look().set("light", "normal", 2.0)
     try:
         with stage_with(portrait_clip(tmp_path), (700, 700)) as hand:
@@ -148,27 +153,61 @@ def test_hints_and_chips_stay_on_the_stage_however_large_the_text(qapp, tmp_path
                 if tool == "scale":
                     hand.pull((200, 300), (200, 900))
                 QTest.qWait(20)
-                foot = hand.view.foot
-                for widget in (foot.hint, foot.choices, foot.length, foot.zoom):
-                    if widget.isVisible():
-                        corner = widget.mapTo(hand.view, widget.rect().bottomRight())
-                        assert hand.view.rect().contains(corner), widget
-                for chip in foot.choices.findChildren(QAbstractButton):
-                    if chip.isVisible():
-                        assert foot.rect().contains(chip.mapTo(foot, chip.rect().bottomRight()))
+                foot, asking = hand.view.foot, hand.view.asking
+                controls = [foot.hint, foot.zoom, *asking.findChildren(QAbstractButton)]
+                for control in [*controls, *asking.findChildren(QLineEdit)]:
+                    assert not control.isVisible() or is_inside(control, hand.view), control
                 assert hand.viewport.area[1] + foot.height() == hand.view.height()
     finally:
         look().set("system", "normal", 1.0)
 
 
+@pytest.mark.parametrize("width", [420, 560, 900])
+@pytest.mark.parametrize("tool", TOOLS)
+def test_taking_a_tool_does_not_move_the_picture(hand, tool, width):
+    hand.view.resize(width, 700)
+    try:
+        before = hand.viewport
+        hand.take(tool)
+        assert hand.viewport == before or width == 420, "there the hint takes two lines"
+        if tool == "scale":
+            hand.pull((200, 300), (200, 900))
+        if hand.view.asking.isVisible():
+            assert is_inside(hand.view.asking, hand.view)
+    finally:
+        hand.view.resize(900, 1000)
+
+
+@pytest.mark.parametrize(
+    ("picture", "is_beside"),
+    [(QRect(200, 0, 300, 500), True), (QRect(0, 100, 700, 300), False)],
+    ids=["portrait", "landscape"],
+)
+def test_a_question_that_has_no_room_in_the_foot_stands_off_the_picture(picture, is_beside):
+    area, line = QRect(0, 0, 700, 500), QRect(300, 500, 200, 30)
+    place, is_floating = seat(
+        QSize(600, 30), 100, lambda width: 30 * -(-600 // width), line, area, picture, 6
+    )
+    assert is_floating and area.contains(place) and not place.intersects(picture)
+    assert (place.right() < picture.left()) == is_beside
+
+
+def test_a_question_that_fits_stands_in_the_foot():
+    line = QRect(300, 500, 200, 40)
+    place, is_floating = seat(
+        QSize(200, 30), 50, lambda width: 30, line, QRect(0, 0, 700, 500), QRect(0, 0, 10, 10), 6
+    )
+    assert place == QRect(300, 505, 200, 30) and not is_floating
+
+
 def test_the_picture_stays_where_it_is_under_a_pressed_button(hand):
-    hand.view.resize(420, 700)
+    hand.view.resize(300, 700)
     try:
         hand.put(note(1, start_us=0, end_us=200_000, marks=(KNEE,)))
         before = hand.viewport
         hand.press((430, 700))
         assert hand.state.chosen_mark == KNEE and hand.viewport == before
         hand.release((430, 700))
-        assert hand.viewport.area[1] < before.area[1], "now there is room for the chips"
+        assert hand.viewport.area[1] < before.area[1], "now the hint takes two lines"
     finally:
         hand.view.resize(900, 1000)

@@ -175,7 +175,7 @@ def test_a_way_drawn_in_one_go_is_kept_as_it_went(zoomed, tool, kind):
 )
 def test_the_hint_names_the_points_in_their_order(hand, tool, value, hint):
     hand.take(tool)
-    hand.view.foot.choices.chip(value).click()
+    hand.view.asking.choices.chip(value).click()
     assert hand.view.foot.hint.text() == hint
     assert hand.view.foot.hint.isVisible()
 
@@ -197,8 +197,8 @@ def test_what_is_measured_is_asked_and_remembered(hand, tool, field, value):
         hand.go_to(index)
         hand.take(tool)
         if index == 0:
-            hand.view.foot.choices.chip(value).click()
-        assert hand.view.foot.choices.chip(value).isChecked()
+            hand.view.asking.choices.chip(value).click()
+        assert hand.view.asking.choices.chip(value).isChecked()
         for place in (A, B, C)[: 3 if tool == "joint" else 2]:
             hand.click(place)
         assert getattr(hand.notes[-1].marks[0], field) == value
@@ -207,7 +207,7 @@ def test_what_is_measured_is_asked_and_remembered(hand, tool, field, value):
 def test_the_answer_can_be_changed_while_points_are_given(hand):
     hand.take("joint")
     hand.click(A)
-    hand.view.foot.choices.chip("hip").click()
+    hand.view.asking.choices.chip("hip").click()
     hand.click(B)
     hand.click(C)
     assert hand.mark.joint == "hip"

@@ -331,7 +331,7 @@ def test_a_chosen_mark_gets_another_look(hand):
 def test_what_a_chosen_mark_measures_can_be_said_anew(hand):
     tilt = Tilt(id="t", segment="trunk", lower=Point(500, 900), upper=Point(520, 500))
     with_marks(hand, tilt, chosen="t")
-    box = hand.view.foot.answer
+    box = hand.view.asking.answer
     assert box.isVisible() and box.currentText() == "Trunk"
     box.setCurrentIndex(box.findText("Neck"))
     box.activated.emit(box.currentIndex())

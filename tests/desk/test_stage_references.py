@@ -31,7 +31,7 @@ def hand(stage):
 
 def field(hand: StageHand, name: str) -> QLineEdit:
     (found,) = [
-        f for f in hand.view.foot.findChildren(QLineEdit) if f.accessibleName().startswith(name)
+        f for f in hand.view.asking.findChildren(QLineEdit) if f.accessibleName().startswith(name)
     ]
     return found
 
@@ -154,13 +154,13 @@ def test_a_reference_is_removed_with_its_tool_in_hand(hand, tool, name):
         scale=Scale(a=Point(0, 0), b=Point(0, 500), length_cm=100),
         plumb=PlumbLine(top=Point(0, 0), bottom=Point(3, 500)),
     )
-    assert not hand.view.foot.remove.isVisible()
+    assert not hand.view.asking.remove.isVisible()
     hand.take(tool)
-    assert hand.view.foot.remove.isVisible() and hand.view.foot.remove.text() == name
-    hand.view.foot.remove.click()
+    assert hand.view.asking.remove.isVisible() and hand.view.asking.remove.text() == name
+    hand.view.asking.remove.click()
     assert (hand.review.scale is None) == (tool == "scale")
     assert (hand.review.plumb is None) == (tool == "plumb_line")
-    assert not hand.view.foot.remove.isVisible()
+    assert not hand.view.asking.remove.isVisible()
 
 
 def test_references_are_seen_with_their_tools_or_when_asked_for(hand):

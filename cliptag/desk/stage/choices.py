@@ -59,6 +59,11 @@ class ChoiceStrip(QWidget):
             self._fill(question)
         self._chips[question.answer].setChecked(True)
 
+    @property
+    def least_width(self) -> int:
+        """The width of the widest chip."""
+        return max((chip.sizeHint().width() for chip in self._chips.values()), default=0)
+
     def chip(self, value: str) -> Chip:
         """The chip of a value."""
         return self._chips[value]

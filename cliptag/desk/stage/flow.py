@@ -32,19 +32,25 @@ class FlowLayout(QLayout):
         return True
 
     def heightForWidth(self, width: int) -> int:  # noqa: N802 - Qt's name
-        return self._arrange(QRect(0, 0, width, 0), is_real=False)
+        inside = QRect(0, 0, width, 0).marginsRemoved(self.contentsMargins())
+        return self._arrange(inside, is_real=False) + width - inside.width()
 
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
-        shown = self._shown()
-        width = sum(item.sizeHint().width() + self.spacing() for item in shown)
-        return QSize(width, max((item.sizeHint().height() for item in shown), default=0))
+        """All in one row."""
+        sizes = [item.sizeHint() for item in self._shown()]
+        width = sum(size.width() for size in sizes) + self.spacing() * max(0, len(sizes) - 1)
+        height = max((size.height() for size in sizes), default=0)
+        margins = self.contentsMargins()
+        return QSize(
+            width + margins.left() + margins.right(), height + margins.top() + margins.bottom()
+        )
 
     def minimumSize(self) -> QSize:  # noqa: N802 - Qt's name
         return QSize(0, 0)
 
     def setGeometry(self, rect: QRect) -> None:  # noqa: N802 - Qt's name
         super().setGeometry(rect)
-        self._arrange(rect, is_real=True)
+        self._arrange(rect.marginsRemoved(self.contentsMargins()), is_real=True)
 
     def _shown(self) -> list[QLayoutItem]:
         return [item for item in self._items if not item.isEmpty()]

@@ -66,6 +66,11 @@ class LengthField(QWidget):
         for field in (self._length, self._within, self._what):
             field.returnPressed.connect(self._give)
 
+    @property
+    def least_width(self) -> int:
+        """The width of the widest field; 0 while nothing is asked."""
+        return 0 if self.isHidden() else self._what.sizeHint().width()
+
     def ask(self, known: Scale | None) -> None:
         """Start with what is known of the scale so far."""
         self._length.setText(f"{known.length_cm:g}" if known else "")

@@ -138,7 +138,7 @@ class ShadeTool(MarkTool):
 
     def hint(self, given: int) -> str:
         if given < self.least:
-            return "Draw round the area in one go, or click from corner to corner."
+            return "Draw round the area in one go, or click its corners."
         return "Click the next corner, or press Enter to close the area."
 
     def mark(self, points: Sequence[Point], mark_id: str) -> Mark:
@@ -234,7 +234,7 @@ class ScaleTool(MarkTool):
     def hint(self, given: int) -> str:
         if given:
             return "Now its other end."
-        return "Click one end of something of known length that is as far away as the client."
+        return "Click one end of a known length, as far away as the client."
 
     def mark(self, points: Sequence[Point], mark_id: str) -> Mark:
         return Line(id=mark_id, a=points[0], b=points[1], colour="white", weight="fine")
@@ -250,8 +250,8 @@ class PlumbLineTool(MarkTool):
 
     def hint(self, given: int) -> str:
         if given:
-            return "Now its lower end."
-        return "Click the upper end of something that truly stands upright, such as a door frame."
+            return "Now its foot."
+        return "Click the top of something truly upright, such as a door frame."
 
     def mark(self, points: Sequence[Point], mark_id: str) -> Mark:
         return Line(id=mark_id, a=points[0], b=points[1], colour="white", weight="fine")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from PyQt6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, QTimer, pyqtSignal
+from PyQt6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, QTimer, pyqtSignal
 from PyQt6.QtGui import (
     QFocusEvent,
     QImage,
@@ -22,6 +22,7 @@ from PyQt6.QtWidgets import QWidget
 
 from cliptag.desk.frames import FrameFeed
 from cliptag.desk.look import palette, space
+from cliptag.desk.stage.asking import Asking
 from cliptag.desk.stage.description import describe
 from cliptag.desk.stage.foot import Foot
 from cliptag.desk.stage.framing import Framing
@@ -30,6 +31,7 @@ from cliptag.desk.stage.model import StageModel
 from cliptag.desk.stage.painting import StagePainter
 from cliptag.desk.stage.picture_layer import PictureLayer
 from cliptag.desk.stage.pointer import StagePointer
+from cliptag.desk.stage.seating import seat
 from cliptag.desk.stage.viewport import STEP, Viewport
 from cliptag.desk.state import DeskState
 from cliptag.export import ExportOptions
@@ -72,6 +74,7 @@ class StageView(QWidget):
         self.pointer = StagePointer(self.model, self.framing, self.setCursor)
         self.keys = StageKeys(self.model, self.pointer, self.framing)
         self.foot = Foot(self, self.model)
+        self.asking = Asking(self, self.model)
         self._state = state
         self._feed: FrameFeed | None = None
         self._asked: int | None = None
@@ -87,9 +90,10 @@ class StageView(QWidget):
         self.setMouseTracking(True)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.foot.zoom_pressed.connect(self.framing.toggle)
-        self.foot.resized.connect(self._lay_out)
+        self.asking.answered.connect(self.setFocus)
         self.framing.changed.connect(self._framed)
         self.model.changed.connect(self._model_changed)
+        self.model.asked.connect(self._asked_anew)
         state.opened.connect(self._open)
         state.playhead.moved.connect(self._ask_for_picture)
         state.playhead.jumped.connect(self._jumped)
@@ -176,6 +180,8 @@ class StageView(QWidget):
             self._feed.pictured.connect(self._pictured)
         clip = self._state.clip
         self.foot.setVisible(clip is not None)
+        self.foot.show_hint()
+        self.asking.show_question()
         self.framing.open((clip.info.width, clip.info.height) if clip else None, *self._room())
         self._ask_for_picture(self._state.playhead.index)
         self._lay_out()
@@ -225,12 +231,29 @@ class StageView(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        if self.pointer.is_down:
-            return  # the picture must not move under the hand
-        height = self.foot.height_for(self.width())
-        self.foot.setGeometry(0, self.height() - height, self.width(), height)
-        self.framing.room_changed(*self._room())
+        if not self.pointer.is_down:  # the picture must not move under the hand
+            height = self.foot.height_for(self.width())
+            self.foot.setGeometry(0, self.height() - height, self.width(), height)
+            self.framing.room_changed(*self._room())
+        self._seat_question()
         self.update()
+
+    def _seat_question(self) -> None:
+        foot, picture = self.foot.geometry(), self.framing.picture_box.toRect()
+        line = self.foot.free_line(foot.width(), foot.height()).translated(foot.topLeft())
+        area = QRect(0, 0, self.width(), foot.top())
+        asking = self.asking
+        asking.float(True)
+        floating = (asking.least_width, asking.height_at)
+        place, is_floating = seat(asking.wanted(), *floating, line, area, picture, space(0.5))
+        asking.float(is_floating)
+        asking.setGeometry(place)
+        asking.raise_()
+
+    def _asked_anew(self) -> None:
+        self.foot.show_hint()
+        self.asking.show_question()
+        self._lay_out()
 
     def _room(self) -> tuple[tuple[float, float], float]:
         """The area for the picture, and the size of one of the screen's pixels."""

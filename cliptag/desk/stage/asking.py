@@ -1,0 +1,122 @@
+"""What is asked on the stage: which joint, how long the scale is."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PyQt6.QtCore import QEvent, QSize, pyqtSignal
+from PyQt6.QtGui import QPainter, QPaintEvent, QPen
+from PyQt6.QtWidgets import QPushButton, QWidget
+
+from cliptag.desk.look import palette, space
+from cliptag.desk.stage.choices import AnswerBox, ChoiceStrip
+from cliptag.desk.stage.flow import FlowLayout
+from cliptag.desk.stage.length_field import LengthField
+from cliptag.desk.stage.model import StageModel
+
+_REFERENCE_WORDS: Final = {"scale": "Remove the scale", "plumb_line": "Remove the true vertical"}
+
+
+class Asking(QWidget):
+    """Shows the one question of now; on a plate of its own while it floats on the stage."""
+
+    answered = pyqtSignal()
+    """The keyboard is free again."""
+
+    def __init__(self, parent: QWidget, model: StageModel) -> None:
+        super().__init__(parent)
+        self._model = model
+        self._is_floating = False
+        self.choices, self.answer = ChoiceStrip(), AnswerBox()
+        self.length, self.remove = LengthField(), QPushButton()
+        self._flow = FlowLayout(self)
+        for widget in self._questions:
+            self._flow.addWidget(widget)
+        self._space_out()
+        self.choices.picked.connect(model.answer)
+        self.answer.picked.connect(model.answer)
+        self.remove.clicked.connect(model.clear_reference)
+        self.length.given.connect(model.set_scale)
+        self.length.cancelled.connect(model.restart_drawing)
+        self.length.refused.connect(model.state.warned)
+
+    @property
+    def _questions(self) -> tuple[QWidget, ...]:
+        return self.choices, self.answer, self.length, self.remove
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing is asked."""
+        return all(widget.isHidden() for widget in self._questions)
+
+    @property
+    def least_width(self) -> int:
+        """The narrowest that it can be asked in, one thing below the other."""
+        return max(self.choices.least_width, self.length.least_width) + 2 * self._pad
+
+    def wanted(self) -> QSize:
+        """Its size in one row, without a plate."""
+        return self._flow.sizeHint() - QSize(2 * self._pad, 2 * self._pad)
+
+    def height_at(self, width: int) -> int:
+        """Its height on a plate of this width."""
+        return self._flow.heightForWidth(width)
+
+    def float(self, is_floating: bool) -> None:
+        """Stand on a plate of its own, or in the foot's line."""
+        self._is_floating = is_floating
+        self._space_out()
+        self.update()
+
+    def show_question(self) -> None:
+        """Show what the stage asks now."""
+        model = self._model
+        question, is_length = model.question, model.scale_ends is not None
+        is_drawing = model.drawing is not None
+        self.choices.setVisible(question is not None and is_drawing)
+        self.answer.setVisible(question is not None and not is_drawing)
+        if question is not None:
+            (self.choices if is_drawing else self.answer).ask(question)
+        self._show_removal()
+        was_length = not self.length.isHidden()
+        self.length.setVisible(is_length)
+        self.setVisible(not self.is_empty)
+        if is_length and not was_length:
+            self.length.ask(model.review.scale if model.review else None)
+        elif was_length and not is_length:
+            self.answered.emit()
+
+    def paintEvent(self, event: QPaintEvent | None) -> None:  # noqa: N802 - Qt's name
+        if self._is_floating:
+            painter = QPainter(self)
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setBrush(palette().colour("ground"))
+            painter.setPen(QPen(palette().colour("hairline"), 1.0))
+            painter.drawRoundedRect(
+                self.rect().adjusted(0, 0, -1, -1), 0.5 * space(), 0.5 * space()
+            )
+
+    def changeEvent(self, event: QEvent | None) -> None:  # noqa: N802 - Qt's name
+        super().changeEvent(event)
+        if event is not None and event.type() == QEvent.Type.FontChange:
+            self._space_out()
+
+    def _show_removal(self) -> None:
+        tool, review = self._model.state.tool, self._model.review
+        known = {"scale": review and review.scale, "plumb_line": review and review.plumb}
+        is_possible = bool(tool and known.get(tool)) and self._model.scale_ends is None
+        self.remove.setVisible(is_possible)
+        if tool is not None and is_possible:
+            self.remove.setText(_REFERENCE_WORDS[tool])
+            self.remove.setToolTip(_REFERENCE_WORDS[tool])
+            self.remove.setAccessibleName(_REFERENCE_WORDS[tool])
+
+    @property
+    def _pad(self) -> int:
+        return self._flow.contentsMargins().left()
+
+    def _space_out(self) -> None:
+        pad = space(0.4) if self._is_floating else 0
+        self._flow.setContentsMargins(pad, pad, pad, pad)
+        self._flow.setSpacing(space(0.8))
+        self._flow.row_gap = space(0.2)

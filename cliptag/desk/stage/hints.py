@@ -1,0 +1,61 @@
+"""The line that says what can be done next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PyQt6.QtCore import QRect, QSize, Qt
+from PyQt6.QtWidgets import QLabel
+
+from cliptag.desk.stage.handles import handles_of
+from cliptag.desk.stage.model import StageModel
+from cliptag.desk.stage.words import handle_words, mark_words
+
+
+class HintLabel(QLabel):
+    """A line of plain text that is broken only where there is no room for all of it.
+
+    It takes the room of the longest of the hints that follow each other, so that what stands
+    beside it keeps its place.
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._hints: Sequence[str] = ("",)
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setWordWrap(True)
+
+    def say(self, hint: str, others: Sequence[str]) -> None:
+        """Show a hint that is one of several."""
+        self._hints = (hint, *others)
+        self.setText(hint)
+        self.updateGeometry()
+
+    def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+        sizes = [self.fontMetrics().size(0, hint) for hint in self._hints]
+        return QSize(max(size.width() for size in sizes) + 2, sizes[0].height())
+
+    def heightForWidth(self, width: int) -> int:  # noqa: N802 - Qt's name
+        room = QRect(0, 0, max(1, width), 10_000)
+        flags = int(Qt.TextFlag.TextWordWrap)
+        return max(
+            self.fontMetrics().boundingRect(room, flags, hint).height() for hint in self._hints
+        )
+
+
+def hints_of(model: StageModel) -> tuple[str, Sequence[str]]:
+    """What can be done next, in plain words; and all that may be said before or after it."""
+    if (drawing := model.drawing) is not None:
+        if model.scale_ends is not None:
+            return "", ()
+        return drawing.hint, [drawing.tool.hint(given) for given in range(drawing.tool.least)]
+    mark = model.chosen_mark
+    if mark is None:
+        return "", ()
+    count = len(handles_of(mark))
+    if count < 2:
+        whole = f"Drag the {mark_words(mark)} to move it."
+    else:
+        whole = f"Drag the {mark_words(mark)} or one of its points."
+    points = [f"Arrow keys move the {handle_words(mark, which)}." for which in range(count)]
+    return whole if model.point is None else points[model.point], (whole, *points)
