@@ -91,6 +91,12 @@ class Shell(Protocol):
     def zoom_out(self) -> None: ...
     def fit(self) -> None: ...
     def actual_size(self) -> None: ...
+    def zoom_strip_in(self) -> None: ...
+    def zoom_strip_out(self) -> None: ...
+    def show_whole_strip(self) -> None: ...
+    def toggle_references(self) -> None: ...
+    def move_note(self, by: int) -> None: ...
+    def can_move_note(self) -> bool: ...
     def toggle_sound(self) -> None: ...
     def toggle_full_screen(self) -> None: ...
     def read_message(self) -> None: ...
@@ -101,7 +107,18 @@ Row: TypeAlias = tuple[str, str, Callable[[], object], str, Callable[[], bool]]
 """Name, words, what runs, its keys parted by spaces, when it can be done."""
 
 _HELD_DOWN: Final = frozenset(
-    ("frame_on", "frame_back", "second_on", "second_back", "undo", "redo", "zoom_in", "zoom_out")
+    (
+        "frame_on",
+        "frame_back",
+        "second_on",
+        "second_back",
+        "undo",
+        "redo",
+        "zoom_in",
+        "zoom_out",
+        "strip_in",
+        "strip_out",
+    )
 )
 """What goes on as long as its key is held."""
 
@@ -186,6 +203,10 @@ class Actions:
              self._is_open),
             *((f"kind_{kind}", f"Kind: {says}", partial(edits.set_kind, kind), f"{nr}", has_note)
               for nr, (kind, says) in enumerate(KIND_WORDS.items(), 1)),
+            ("note_earlier", "Before the other notes of this frame", partial(shell.move_note, -1),
+             "Ctrl+PgUp", shell.can_move_note),
+            ("note_later", "After the other notes of this frame", partial(shell.move_note, 1),
+             "Ctrl+PgDown", shell.can_move_note),
             ("delete", "Delete the chosen mark, else the note", shell.delete_chosen,
              "Delete Backspace", has_note),
         ]
@@ -222,6 +243,10 @@ class Actions:
             ("zoom_out", "Farther", shell.zoom_out, "Ctrl+-", is_open),
             ("fit", "The whole picture", shell.fit, "Ctrl+0", is_open),
             ("actual_size", "Pixel for pixel", shell.actual_size, "Ctrl+1", is_open),
+            ("references", "Show scale and plumb line", shell.toggle_references, "Ctrl+B", is_open),
+            ("strip_in", "Strip: less time", shell.zoom_strip_in, "Alt++ Alt+=", self._moves),
+            ("strip_out", "Strip: more time", shell.zoom_strip_out, "Alt+-", self._moves),
+            ("strip_all", "Strip: the whole clip", shell.show_whole_strip, "Alt+0", self._moves),
             ("sound", "Sound on or off", shell.toggle_sound, "Q", _always),
             ("full_screen", "Whole screen", shell.toggle_full_screen, "F11", _always),
             ("next_part", "On to the next part of the desk", shell.next_part, "F6", _always),

@@ -65,6 +65,8 @@ class CardRoom(QWidget):
         painter.fillRect(
             0, self.height() - foot, self.width(), foot, look.palette().colour("ground")
         )
+        painter.setPen(look.palette().colour("hairline"))
+        painter.drawLine(0, self.height() - foot, self.width(), self.height() - foot)
 
     def room_beside(self) -> int:
         """The width that is kept free for the card; 0 where it has to lie over the picture."""

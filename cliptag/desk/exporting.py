@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from PyQt6.QtCore import QObject, Qt, QUrl, pyqtSignal
 from PyQt6.QtGui import QDesktopServices
@@ -12,12 +11,10 @@ from PyQt6.QtWidgets import QHBoxLayout, QLabel, QProgressBar, QToolButton, QWid
 
 from cliptag.desk import look
 from cliptag.desk.bar import Bar
+from cliptag.desk.export_job import ExportJob, export_options
 from cliptag.desk.preferences import PreferenceStore
 from cliptag.desk.state import DeskState
-
-if TYPE_CHECKING:
-    from cliptag.desk.export_job import ExportJob
-    from cliptag.export import TakeHome
+from cliptag.export import TakeHome
 
 
 class Exporter(QObject):
@@ -48,9 +45,6 @@ class Exporter(QObject):
 
     def start(self, folder: Path) -> None:
         """Make the take-home of the review as it is now."""
-        # Slow to load, and not needed before the first export.
-        from cliptag.desk.export_job import ExportJob, export_options
-
         document, clip = self._state.document, self._state.clip
         if document is None or clip is None or self.is_running:
             return

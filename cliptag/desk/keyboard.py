@@ -83,6 +83,8 @@ def _decide(widget: QWidget, event: QKeyEvent) -> bool:
 
 def _belongs_to(widget: QWidget, event: QKeyEvent) -> bool:
     key = Qt.Key(event.key())
+    if key == _Key.Key_Escape and QApplication.mouseButtons() != Qt.MouseButton.NoButton:
+        return True  # what is being dragged goes back
     if key in _DESKS_OWN or event.modifiers() & _STRONG:
         return False
     if isinstance(widget, QLineEdit | QPlainTextEdit | QTextEdit | QAbstractSpinBox):

@@ -35,6 +35,7 @@ class DeskShell:
 
     def __init__(self, window: DeskWindow) -> None:
         self._window = window
+        self._are_references_shown = False
 
     # -- the clip -------------------------------------------------------------------------------
 
@@ -223,6 +224,31 @@ class DeskShell:
     def actual_size(self) -> None:
         """Show each pixel of the picture on one of the screen."""
         self._window.stage.actual_size()
+
+    def zoom_strip_in(self) -> None:
+        """Show less time on the strip."""
+        self._window.strip.zoom_in()
+
+    def zoom_strip_out(self) -> None:
+        """Show more time on the strip."""
+        self._window.strip.zoom_out()
+
+    def show_whole_strip(self) -> None:
+        """Show the whole clip on the strip."""
+        self._window.strip.show_all()
+
+    def toggle_references(self) -> None:
+        """Show the scale and the true vertical on the picture, or only with their tools."""
+        self._are_references_shown = not self._are_references_shown
+        self._window.stage.show_references(self._are_references_shown)
+
+    def move_note(self, by: int) -> None:
+        """Put the chosen note before or after those that start together with it."""
+        self._window.strip.move_chosen_in_order(by)
+
+    def can_move_note(self) -> bool:
+        """Whether other notes start together with the chosen one."""
+        return self._window.strip.can_move_chosen_in_order()
 
     def toggle_sound(self) -> None:
         """Play the clip's sound, or don't."""

@@ -26,6 +26,7 @@ from cliptag.desk.clip_page import ClipPage
 from cliptag.desk.commands import Commands
 from cliptag.desk.controls import Controls, ToolRow
 from cliptag.desk.empty_desk import EmptyDesk
+from cliptag.desk.export_job import export_options
 from cliptag.desk.exporting import Exporter
 from cliptag.desk.head_row import HeadRow
 from cliptag.desk.help import KeysPage
@@ -37,6 +38,7 @@ from cliptag.desk.remembered import Remembered
 from cliptag.desk.reviewing import Reviewing
 from cliptag.desk.shell import DeskShell
 from cliptag.desk.side_panel import SidePanel
+from cliptag.desk.sound import ClipSound
 from cliptag.desk.stage import StageView
 from cliptag.desk.state import DeskState
 from cliptag.desk.strip import StripView
@@ -57,6 +59,7 @@ class DeskWindow(QMainWindow):
         self._dress()
         self.remembered = Remembered()
         self.state = DeskState(self)
+        self.sound = ClipSound(self.state)
         self.reviewing = Reviewing(self.state, self.preferences)
         self.bar = Bar()
         self.keeper = Keeper(self.state, self.bar, self.remembered, self)
@@ -64,7 +67,11 @@ class DeskWindow(QMainWindow):
         table = Actions(self.state, self.reviewing, DeskShell(self)).table()
         self.commands = Commands(self, table)
         self.phrases = PhraseBook()
-        self.stage = StageView(self.state, new_hold_us=lambda: self.preferences.now.new_hold_us)
+        self.stage = StageView(
+            self.state,
+            new_hold_us=lambda: self.preferences.now.new_hold_us,
+            export_options=lambda: export_options(self.preferences.now),
+        )
         self.strip = StripView(self.state)
         self.controls = Controls(self.state, self.commands)
         self.tools = ToolRow(self.state, self.commands)
@@ -241,6 +248,7 @@ class DeskWindow(QMainWindow):
         self.state.coach = now.coach
         self.card.set_reading_speed(now.reading_cps)
         self.strip.set_reading_speed(now.reading_cps)
+        self.sound.set_on(now.sound)
         self.controls.show_sound(now.sound)
 
     def _restore_geometry(self) -> None:
@@ -286,6 +294,7 @@ class DeskWindow(QMainWindow):
             self.exporter.close()
             self.remembered.keep_geometry(self.saveGeometry().data())
             self.keeper.forget_what_was_left()
+            self.sound.close()
             self.state.close()
             self.keeper.end()
             event.accept()
