@@ -41,9 +41,10 @@ class LadderBoard(QWidget):
         """Show the state of every region."""
         for region, button in self.rungs.items():
             button.show_rung(rungs[region], is_here=region == here)
-        self._done = tuple(region for region, rung in rungs.items() if not rung.is_open)
-        self._here, self._facing = here, facing
-        self.update()
+        done = tuple(region for region, rung in rungs.items() if not rung.is_open)
+        if (done, here, facing) != (self._done, self._here, self._facing):
+            self._done, self._here, self._facing = done, here, facing
+            self.update(self._figure.toAlignedRect())
 
     def neighbour(self, region: Region, up: int) -> RungButton:
         """The rung above (or below) one, as they are drawn; the ladder's ends stop."""

@@ -103,6 +103,7 @@ class RungButton(QPushButton):
         self._is_here = False
         self._by_mouse = False
         self._rung = Rung(region, (), False, True)
+        self._shown: tuple[str, bool] | None = None
         self.tick = FineTick(region, self)
         self.more = _More(region, self)
         self.setObjectName(f"rung_{region}")
@@ -112,7 +113,11 @@ class RungButton(QPushButton):
 
     def show_rung(self, rung: Rung, *, is_here: bool) -> None:
         """Show the region's state; ``is_here``: it is the one that is looked at."""
+        is_same = (rung.words, is_here) == self._shown
         self._rung, self._is_here = rung, is_here
+        if is_same:
+            return
+        self._shown = (rung.words, is_here)
         self.tick.show_rung(rung)
         self.setAccessibleName(rung.words)
         doing = "Click to go to its notes" if rung.notes else "Click to write a note"

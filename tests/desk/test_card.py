@@ -544,6 +544,19 @@ def test_a_row_chooses_its_mark_and_only_that_one_shows_its_controls(desk):
     assert desk.state.chosen_note is not None
 
 
+def test_marks_of_the_same_id_on_two_notes_are_kept_apart(desk):
+    desk.put(note(1, marks=every_mark()), note(2, marks=every_mark()[:2]))
+    desk.state.choose("n1")
+    desk.state.choose("n2")
+    rows = desk.card.page.marks.rows
+    assert list(rows) == ["arrow", "ring"]
+    rows["ring"].name.click()
+    assert (desk.note.id, desk.state.chosen_mark.id) == ("n2", "ring")
+    pick(rows["ring"].colour, "green")
+    assert edit.mark_of(desk.review, "n2", "ring").colour == "green"
+    assert edit.mark_of(desk.review, "n1", "ring").colour == "kind"
+
+
 def test_label_colour_and_weight_go_both_ways(desk):
     desk.open(marks=every_mark())
     desk.state.choose("n1", "ring")

@@ -40,19 +40,20 @@ class MarkList(QWidget):
             row.deleteLater()
         chosen, numbers = self._state.chosen_mark, self._numbers(note)
         for mark in note.marks:
-            row = self.rows.get(mark.id) or self._new_row(note.id, mark.id)
+            row = self.rows.get(mark.id) or self._new_row(mark.id)
             is_chosen = chosen is not None and chosen.id == mark.id
             row.show_mark(mark, note.kind, numbers.get(mark.id, ""), is_chosen=is_chosen)
 
-    def _new_row(self, note_id: str, mark_id: str) -> MarkRow:
-        def choose(which: str) -> None:
-            chosen = self._state.chosen_mark
-            is_chosen = chosen is not None and chosen.id == which
-            self._state.choose(note_id, None if is_chosen else which)
-
-        row = self.rows[mark_id] = MarkRow(self._edits, mark_id, choose)
+    def _new_row(self, mark_id: str) -> MarkRow:
+        row = self.rows[mark_id] = MarkRow(self._edits, mark_id, self._choose)
         self._layout.addWidget(row)
         return row
+
+    def _choose(self, mark_id: str) -> None:
+        note, chosen = self._edits.note, self._state.chosen_mark
+        if note is not None:
+            is_chosen = chosen is not None and chosen.id == mark_id
+            self._state.choose(note.id, None if is_chosen else mark_id)
 
     def _numbers(self, note: Note) -> dict[str, str]:
         document = self._state.document

@@ -51,6 +51,7 @@ class MarkRow(QWidget):
         super().__init__(parent)
         self._edits, self._mark_id = edits, mark_id
         self._what = "mark"
+        self._shown: tuple[object, ...] | None = None
         self._drawn_for: tuple[Kind, look.Palette, int] | None = None
         self.name = QToolButton()
         self.name.setCheckable(True)
@@ -82,6 +83,10 @@ class MarkRow(QWidget):
 
     def show_mark(self, mark: Mark, kind: Kind, number: str, *, is_chosen: bool) -> None:
         """Show a mark of a note of this kind, with the number that it carries, if any."""
+        shown = (mark, kind, number, is_chosen, look.palette(), look.space())
+        if shown == self._shown and self.label.text() == mark.label:
+            return
+        self._shown = shown
         self._what = mark_words(mark)
         name = self._what[0].upper() + self._what[1:]
         self.name.setText(f" {name}")
@@ -103,7 +108,8 @@ class MarkRow(QWidget):
         self.weight.setToolTip("How strong its line is")
         if self.label.text() != mark.label:
             self.label.setText(mark.label)
-        self._show_samples(kind)
+        if is_chosen:
+            self._show_samples(kind)
         show_in(self.colour, mark.colour)
         show_in(self.weight, mark.weight)
         for field in (self.label, self.colour, self.weight):
@@ -117,9 +123,9 @@ class MarkRow(QWidget):
         for box in (self.colour, self.weight):
             box.setIconSize(QSize(look.space(), look.space()))
         for place, colour in enumerate(_COLOUR_WORDS):
-            self.colour.setItemIcon(place, _swatch(colour, kind))
+            self.colour.setItemIcon(place, _swatch(colour, kind, look.palette(), look.space()))
         for place, weight in enumerate(_WEIGHT_WIDTHS.values()):
-            self.weight.setItemIcon(place, _stroke(weight))
+            self.weight.setItemIcon(place, _stroke(weight, look.palette(), look.space()))
 
     def _set_label(self, text: str) -> None:
         run = f"label {self._mark_id}"
@@ -132,20 +138,18 @@ class MarkRow(QWidget):
         self._edits.set_mark(self._mark_id, f"weight of {self._what}", weight=weight)
 
 
-def _swatch(colour: MarkColour, kind: Kind) -> QIcon:
-    pixmap, painter = _blank()
-    em = look.space()
-    painter.setPen(QPen(look.palette().colour("edge"), 1.0))
+def _swatch(colour: MarkColour, kind: Kind, colours: look.Palette, em: int) -> QIcon:
+    pixmap, painter = _blank(em)
+    painter.setPen(QPen(colours.colour("edge"), 1.0))
     painter.setBrush(mark_colour(colour, kind))
     painter.drawEllipse(QRectF(0.1 * em, 0.1 * em, 0.8 * em, 0.8 * em))
     painter.end()
     return QIcon(pixmap)
 
 
-def _stroke(weight: float) -> QIcon:
-    pixmap, painter = _blank()
-    em = look.space()
-    pen = QPen(look.palette().colour("ink"), weight * em)
+def _stroke(weight: float, colours: look.Palette, em: int) -> QIcon:
+    pixmap, painter = _blank(em)
+    pen = QPen(colours.colour("ink"), weight * em)
     pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     painter.setPen(pen)
     painter.drawLine(round(0.15 * em), round(0.75 * em), round(0.85 * em), round(0.25 * em))
@@ -153,9 +157,8 @@ def _stroke(weight: float) -> QIcon:
     return QIcon(pixmap)
 
 
-def _blank() -> tuple[QPixmap, QPainter]:
+def _blank(side: int) -> tuple[QPixmap, QPainter]:
     scale = 3.0
-    side = look.space()
     pixmap = QPixmap(round(side * scale), round(side * scale))
     pixmap.setDevicePixelRatio(scale)
     pixmap.fill(Qt.GlobalColor.transparent)

@@ -107,15 +107,18 @@ class NoteLane(Lane):
     def _layout(self, scene: Scene, box: QRectF) -> Layout:
         most = max(1, int(box.height() / (_LEAST_LINE_EM * scene.em)))
         notes, us_per_px = scene.review.notes, scene.axis.us_per_px
-        key = (notes, us_per_px, most, scene.em, scene.frozen_lanes)
-        if self._laid is None or self._laid.key != key:
+        for_lanes = (us_per_px, most, scene.em, scene.frozen_lanes)
+        key = (notes, *for_lanes)
+        laid = self._laid
+        if laid is None or laid.key != key:
+            before = laid.layout if laid is not None and laid.key[1:] == for_lanes else None
             tags = self._tags.of(scene)
             gap = _GAP_EM * scene.em
             worded_us = [(tags[note.region] + gap) * us_per_px for note in notes]
             bare_us = (_BARE_EM + _GAP_EM) * scene.em * us_per_px
-            layout = lay_out(notes, bare_us, worded_us, most, scene.frozen_lanes)
-            self._laid = _Laid(key, layout)
-        return self._laid.layout
+            layout = lay_out(notes, bare_us, worded_us, most, scene.frozen_lanes, before)
+            laid = self._laid = _Laid(key, layout)
+        return laid.layout
 
     def _boxes(self, scene: Scene, box: QRectF, layout: Layout, places: range) -> list[QRectF]:
         """From each note's start to its end, wider if there is room and its words need it."""

@@ -6,7 +6,7 @@ A review may hold thousands of notes: what is asked for each redraw is kept in a
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,6 +43,21 @@ class Layout:
         """The place of a note; None if there is none with this id."""
         return next((place for place, n in enumerate(self.notes) if n.id == note_id), None)
 
+    def fits(
+        self,
+        ordered: Sequence[Note],
+        starts_us: NDArray[np.float64],
+        ends_us: NDArray[np.float64],
+        worded_us: NDArray[np.float64],
+    ) -> bool:
+        """Whether the same notes are as long and as wide as these."""
+        return (
+            np.array_equal(self.starts_us, starts_us)
+            and np.array_equal(self.ends_us, ends_us)
+            and np.array_equal(self.worded_us, worded_us)
+            and [note.id for note in self.notes] == [note.id for note in ordered]
+        )
+
     def lanes_by_id(self) -> dict[str, int]:
         """The lane of each note."""
         return {note.id: int(lane) for note, lane in zip(self.notes, self.lanes, strict=True)}
@@ -54,19 +69,23 @@ def lay_out(
     worded_us: Sequence[float],
     most_lanes: int,
     frozen: Mapping[str, int] | None = None,
+    before: Layout | None = None,
 ) -> Layout:
     """Give each note a lane of its own for as long as it needs it, or as nearly so as there is.
 
     ``bare_us`` is how long a bar must be to be seen at all, ``worded_us`` how long each must be to
     be seen with its words. A note gets the first lane that leaves all words readable, else a new
     lane, else the one that hides the fewest words; at the last the one that gets free first, where
-    the bars overlap. ``frozen`` keeps notes on their lanes.
+    the bars overlap. ``frozen`` keeps notes on their lanes. ``before`` is a layout for the same
+    lanes: it is taken over if it still fits, as it does while somebody writes.
     """
     order = sorted(range(len(notes)), key=lambda place: notes[place].start_us)
     ordered = tuple(notes[place] for place in order)
     starts = np.array([note.start_us for note in ordered], np.float64)
     ends = np.array([note.end_us for note in ordered], np.float64)
     worded = np.array([worded_us[place] for place in order], np.float64)
+    if before is not None and not frozen and before.fits(ordered, starts, ends, worded):
+        return replace(before, notes=ordered)
     bare_until = np.maximum(ends, starts + bare_us)
     worded_until = np.maximum(ends, starts + worded)
     lanes = _lanes(
