@@ -20,6 +20,7 @@ _LEAST_CARD: Final = 18.0
 """Where the stage is lower than that, in text heights, the card may cover what lies under it."""
 
 _HINTS: Final = (
+    ("about_clip", "is for the client's name, the movement and the day."),
     ("impression", "is for the general impression: what strikes you first."),
     ("new_note", "writes a note about this frame, on the place of the climb that is chosen."),
     ("open_rung", "goes up to the next place that you did not look at."),

@@ -12,6 +12,7 @@ from cliptag.desk import look
 
 GRID: Final = 24.0
 _SCALES: Final = (1, 2, 3)
+_ICON_SIZES: Final = (16, 24, 32, 48, 64, 128, 256)
 
 
 def icon(name: str, token: str = "ink") -> QIcon:
@@ -23,6 +24,25 @@ def icon(name: str, token: str = "ink") -> QIcon:
     ):
         for scale in _SCALES:
             made.addPixmap(picture(name, colour, look.space(1.1), scale), mode)
+    return made
+
+
+def window_icon() -> QIcon:
+    """The program's own sign: a plumb bob on its green."""
+    made = QIcon()
+    for size in _ICON_SIZES:
+        pixmap = QPixmap(size, size)
+        pixmap.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(pixmap)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(look.LIGHT.colour("accent"))
+        painter.drawRoundedRect(QRectF(0, 0, size, size), 0.22 * size, 0.22 * size)
+        inside = round(0.74 * size)
+        sign = picture("plumb_line", look.LIGHT.colour("on_accent"), inside, 1)
+        painter.drawPixmap((size - inside) // 2, (size - inside) // 2, sign)
+        painter.end()
+        made.addPixmap(pixmap)
     return made
 
 

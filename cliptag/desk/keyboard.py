@@ -21,12 +21,8 @@ from PyQt6.QtWidgets import (
 
 _Key = Qt.Key
 _PRESSING: Final = frozenset((_Key.Key_Space, _Key.Key_Return, _Key.Key_Enter))
-_MOVING: Final = frozenset(
-    (
-        *(_Key.Key_Left, _Key.Key_Right, _Key.Key_Up, _Key.Key_Down),
-        *(_Key.Key_Home, _Key.Key_End, _Key.Key_PageUp, _Key.Key_PageDown),
-    )
-)
+_ARROWS: Final = frozenset((_Key.Key_Left, _Key.Key_Right, _Key.Key_Up, _Key.Key_Down))
+_MOVING: Final = _ARROWS | {_Key.Key_Home, _Key.Key_End, _Key.Key_PageUp, _Key.Key_PageDown}
 _STRONG: Final = (
     Qt.KeyboardModifier.ControlModifier
     | Qt.KeyboardModifier.AltModifier
@@ -90,10 +86,15 @@ def _belongs_to(widget: QWidget, event: QKeyEvent) -> bool:
     if isinstance(widget, QLineEdit | QPlainTextEdit | QTextEdit | QAbstractSpinBox):
         return True
     if isinstance(widget, QAbstractButton):
-        return key in _PRESSING
+        return key in _PRESSING or (key in _ARROWS and _is_one_of_several(widget))
     if isinstance(widget, QComboBox | QAbstractItemView):
         return key in _PRESSING or key in _MOVING or bool(event.text().strip())
     return isinstance(widget, QAbstractSlider) and key in _MOVING
+
+
+def _is_one_of_several(button: QAbstractButton) -> bool:
+    group = button.group()
+    return button.autoExclusive() or (group is not None and group.exclusive())
 
 
 def _is_redo(event: QKeyEvent) -> bool:

@@ -24,6 +24,7 @@ def run_desk(path: Path | None = None) -> int:
     require_screen()
     from PyQt6.QtWidgets import QApplication
 
+    from cliptag.desk.icons import window_icon
     from cliptag.desk.keyboard import KeyManners
     from cliptag.desk.window import DeskWindow
 
@@ -31,13 +32,14 @@ def run_desk(path: Path | None = None) -> int:
     application.setApplicationName("cliptag")
     application.setDesktopFileName("cliptag")
     KeyManners(application)
+    application.setWindowIcon(window_icon())
     window = DeskWindow()
     _catch_bugs(window.state.warned.emit)
     _end_on_signals(application, window.close)
     window.show()
-    window.keeper.offer_what_was_left()
     if path is not None:
         window.open_path(path)
+    window.keeper.offer_what_was_left()
     return application.exec()
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Final
 
 from PyQt6.QtCore import QByteArray, QMimeData, QSize, Qt
-from PyQt6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QResizeEvent
+from PyQt6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication, QResizeEvent
 from PyQt6.QtWidgets import (
     QGridLayout,
     QLineEdit,
@@ -88,12 +88,19 @@ class DeskWindow(QMainWindow):
         self._apply_preferences()
         self._restore_geometry()
         self._refresh()
+        for trouble in (self.preferences.message, self.phrases.message):
+            if trouble is not None:
+                self.bar.warn(trouble)
 
     # -- what commands ask for ------------------------------------------------------------------
 
     def open_path(self, path: Path) -> bool:
         """Put a clip, a photo or a review on the desk; gives whether that went well."""
-        return self.state.open(path)
+        QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
+        try:
+            return self.state.open(path)
+        finally:
+            QGuiApplication.restoreOverrideCursor()
 
     def clear(self) -> None:
         """Take everything off the desk."""
@@ -168,6 +175,7 @@ class DeskWindow(QMainWindow):
         grid.setColumnStretch(1, 1)
         self.setCentralWidget(self._body)
         self.setMenuWidget(self._head)
+        _leave_files_to_the_window(self._body)
         self.setAcceptDrops(True)
 
     def _work(self) -> QWidget:
@@ -192,6 +200,7 @@ class DeskWindow(QMainWindow):
                 self._pages[name] = KeysPage(self.commands, self._body)
             else:
                 self._pages[name] = PreferencesPage(self.preferences, self._body)
+            _leave_files_to_the_window(self._pages[name])
         return self._pages[name]
 
     def _parts(self) -> tuple[QWidget, ...]:
@@ -307,6 +316,14 @@ class DeskWindow(QMainWindow):
             self.close()
 
         self.bar.offer(sentence, words, leave)
+
+
+def _leave_files_to_the_window(part: QWidget) -> None:
+    """A file that is dropped on a text would be written into it as words."""
+    for text in part.findChildren(QLineEdit) + part.findChildren(QPlainTextEdit):
+        text.setAcceptDrops(False)
+        if isinstance(text, QPlainTextEdit) and (viewport := text.viewport()) is not None:
+            viewport.setAcceptDrops(False)
 
 
 def _holds(part: QWidget, widget: QWidget) -> bool:

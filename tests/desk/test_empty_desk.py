@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from PyQt6.QtCore import QMimeData, QPointF, Qt, QUrl
 from PyQt6.QtGui import QDragEnterEvent, QDropEvent
-from PyQt6.QtWidgets import QLabel, QPushButton, QWidget
+from PyQt6.QtWidgets import QLabel, QLineEdit, QPlainTextEdit, QPushButton, QWidget
 from support.desk import opened_desk, small_clip
 
 from cliptag.demo import demo_folder
@@ -120,3 +120,16 @@ def test_a_strange_file_is_told_in_the_bar_and_the_desk_stays(desk: DeskWindow, 
     assert drop(desk, strange)
     assert desk.state.clip is None and desk._empty.isVisible()
     assert desk.bar.earlier[0].is_trouble and "letter.txt" in desk.bar.sentence
+
+
+def test_no_text_takes_a_dropped_file_for_words(desk: DeskWindow, tmp_path: Path):
+    desk.open_path(small_clip(tmp_path))
+    desk.reviewing.new_note()
+    for page in ("clip", "preferences", "keys"):
+        desk.show_page(page)
+    texts = desk.findChildren(QLineEdit) + desk.findChildren(QPlainTextEdit)
+    assert len(texts) > 10
+    for text in texts:
+        assert not text.acceptDrops(), text.accessibleName()
+        if isinstance(text, QPlainTextEdit):
+            assert not text.viewport().acceptDrops()

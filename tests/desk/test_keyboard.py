@@ -121,3 +121,19 @@ def test_tab_reaches_every_control_that_can_be_seen(desk: DeskWindow):
         if here is desk.stage:
             break
     assert wanted <= reached
+
+
+def test_arrows_choose_among_several_and_climb_the_ladder(desk: DeskWindow):
+    speed, index = desk.state.playhead.speed, desk.state.playhead.index
+    desk.show_page("preferences")
+    contrast = desk._pages["preferences"]._contrast._group
+    contrast.button(0).setFocus(Qt.FocusReason.TabFocusReason)
+    press(desk, "Right")
+    assert desk.focusWidget() is contrast.button(1)
+    press(desk, "Escape")
+    desk.climb.take_focus()
+    desk.state.stand_on("knees")
+    desk.climb.take_focus()
+    press(desk, "Up")
+    assert desk.state.rung == "hips"
+    assert (desk.state.playhead.speed, desk.state.playhead.index) == (speed, index)
