@@ -110,7 +110,7 @@ class _Progress(QWidget):
         self._gauge.setRange(0, 1000)
         self._gauge.setTextVisible(False)
         self._gauge.setAccessibleName("Making the take-home")
-        self._gauge.setFixedWidth(look.space(7))
+        self._gauge.setFixedSize(look.space(6), look.space(0.6))
         button = QToolButton()
         button.setText("Stop")
         button.setToolTip("Stop making the take-home (Ctrl+.)")

@@ -17,6 +17,14 @@ from cliptag.desk.state import DeskState
 _MENUS: Final = dict(
     zip(GROUPS, ("&Clip", "&Go", "&Note", "&Mark", "Clim&b", "&Look", "&Help"), strict=True)
 )
+_AFTER_A_LINE: Final = frozenset(
+    (
+        *("about_clip", "preview", "send_from", "close", "note_on", "first", "loop"),
+        *("kind_seen", "note_earlier", "tool_joint", "tool_scale", "step_back"),
+        *("fine", "next_moment", "facing_left", "references", "strip_in", "sound", "preferences"),
+    )
+)
+"""The commands that start a new part of their menu."""
 _MOST_LETTERS: Final = 36
 
 
@@ -74,6 +82,8 @@ def _menu_bar(commands: Commands) -> QMenuBar:
     for group, members in commands.by_group().items():
         menu = QMenu(_MENUS[group], bar)
         for command in members:
+            if command.name in _AFTER_A_LINE:
+                menu.addSeparator()
             menu.addAction(commands.action(command.name))
         bar.addMenu(menu)
     return bar

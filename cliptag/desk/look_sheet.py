@@ -52,6 +52,9 @@ QMenu::item:selected { background: $chosen; color: $ink; }
 QMenu::item:disabled { color: $quiet_ink; }
 QMenu::separator { height: 1px; background: $hairline; margin: ${tight}px ${near}px; }
 
+QProgressBar { background: $well; border: 1px solid $edge; border-radius: ${tight}px; }
+QProgressBar::chunk { background: $accent; border-radius: ${tight}px; }
+
 QScrollBar { background: transparent; border: none; margin: 0; }
 QScrollBar:vertical { width: ${bar}px; }
 QScrollBar:horizontal { height: ${bar}px; }

@@ -35,7 +35,7 @@ def run_desk(path: Path | None = None) -> int:
     application.setWindowIcon(window_icon())
     window = DeskWindow()
     _catch_bugs(window.state.warned.emit)
-    _end_on_signals(application, window.close)
+    _end_on_signals(application, window.leave)
     window.show()
     if path is not None:
         window.open_path(path)
@@ -63,13 +63,13 @@ def _catch_bugs(tell: Callable[[str], object]) -> None:
     threading.excepthook = caught_in_thread
 
 
-def _end_on_signals(application: object, close: Callable[[], object]) -> None:
+def _end_on_signals(application: object, leave: Callable[[], object]) -> None:
     """Ctrl+C in the terminal, or the session's end, closes the window in good order."""
     from PyQt6.QtCore import QObject, QTimer
 
     assert isinstance(application, QObject)
     for which in (signal.SIGINT, signal.SIGTERM):
-        signal.signal(which, lambda *_: close())
+        signal.signal(which, lambda *_: leave())
     # Python only looks for signals while it runs its own code.
     waker = QTimer(application)
     waker.timeout.connect(lambda: None)

@@ -141,7 +141,8 @@ class DeskShell:
         known = {moment.name for moment in review.moments}
         menu = self._menu("Moments")
         for name in names:
-            _add(menu, MOMENT_WORDS[name], partial(edits.set_moment, name), is_on=name in known)
+            verb = "Move here" if name in known else "Set here"
+            _add(menu, f"{verb}: {MOMENT_WORDS[name]}", partial(edits.set_moment, name))
         menu.addSeparator()
         for name in names:
             if name in known:

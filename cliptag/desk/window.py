@@ -308,14 +308,14 @@ class DeskWindow(QMainWindow):
             self.keeper.end()
             event.accept()
 
+    def leave(self) -> None:
+        """Close without asking: what is being exported is stopped, what can be saved is saved."""
+        self._may_leave = True
+        self.close()
+
     def _ask_before_leaving(self, sentence: str, words: str, event: QCloseEvent) -> None:
         event.ignore()
-
-        def leave() -> None:
-            self._may_leave = True
-            self.close()
-
-        self.bar.offer(sentence, words, leave)
+        self.bar.offer(sentence, words, self.leave)
 
 
 def _leave_files_to_the_window(part: QWidget) -> None:
