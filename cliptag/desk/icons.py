@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 from typing import Final
 
 from PyQt6.QtCore import QPointF, QRectF, Qt
@@ -17,13 +18,16 @@ _ICON_SIZES: Final = (16, 24, 32, 48, 64, 128, 256)
 
 def icon(name: str, token: str = "ink") -> QIcon:
     """The sign of a command or tool in one of the palette's colours; sharp up to 300 %."""
+    colours = look.palette()
+    return _icon(name, getattr(colours, token), colours.edge, look.space(1.1))
+
+
+@lru_cache(maxsize=256)
+def _icon(name: str, ink: str, pale_ink: str, size: int) -> QIcon:
     made = QIcon()
-    for mode, colour in (
-        (QIcon.Mode.Normal, look.palette().colour(token)),
-        (QIcon.Mode.Disabled, look.palette().colour("edge")),
-    ):
+    for mode, colour in ((QIcon.Mode.Normal, ink), (QIcon.Mode.Disabled, pale_ink)):
         for scale in _SCALES:
-            made.addPixmap(picture(name, colour, look.space(1.1), scale), mode)
+            made.addPixmap(picture(name, QColor(colour), size, scale), mode)
     return made
 
 

@@ -41,14 +41,16 @@ class OpenRecord:
         self._clip_path = clip_path.absolute()
         with contextlib.suppress(OSError):
             folder.mkdir(parents=True, exist_ok=True)
+        self._written: Path | None = None
         self._lock = _lock_of(self._file)
         self.is_held = self._lock.tryLock(0)
         """False when another window has this review open."""
         self.write(review_path)
 
     def write(self, review_path: Path) -> None:
-        """Put down where the changes are written."""
-        if self.is_held:
+        """Put down where the changes are written, if that is another place than before."""
+        if self.is_held and review_path != self._written:
+            self._written = review_path
             record = Open(
                 clip=str(self._clip_path),
                 review=str(review_path.absolute()),
