@@ -22,7 +22,7 @@ from PyQt6.QtWidgets import (
 from cliptag.desk import look
 from cliptag.desk.commands import Commands
 from cliptag.desk.fields import heading, quiet
-from cliptag.review import DEFAULT_CAUTION
+from cliptag.review import DEFAULT_CAUTION, SUFFIX
 
 _STEPS: Final = (
     ("Open", "a client's clip or photo: drop it anywhere in this window."),
@@ -68,7 +68,7 @@ class EmptyDesk(QScrollArea):
                 widget.deleteLater()
         self._recent_title.setVisible(bool(paths))
         for path in paths[:5]:
-            button = QPushButton(path.name.replace("&", "&&"))
+            button = QPushButton(_words_for(path).replace("&", "&&"))
             button.setProperty("role", "link")
             button.setToolTip(str(path))
             button.setAccessibleName(f"Open {path.name}")
@@ -97,6 +97,12 @@ class EmptyDesk(QScrollArea):
         self._column.addStretch(1)
         self._column.addWidget(quiet(DEFAULT_CAUTION))
         self._column.addSpacing(look.space(0.6))
+
+
+def _words_for(path: Path) -> str:
+    """What a person calls a file: a review by the name of its clip."""
+    is_review = path.name.endswith(SUFFIX)
+    return f"{path.name.removesuffix(SUFFIX)}, the review" if is_review else path.name
 
 
 class DropPlace(QWidget):

@@ -45,6 +45,7 @@ def heading(words: str) -> QLabel:
     """A heading inside a page."""
     label = QLabel(words)
     label.setProperty("role", "heading")
+    label.setIndent(0)
     return label
 
 

@@ -12,6 +12,7 @@ from cliptag.desk.open_records import OpenRecord, forget_left_open, left_open
 from cliptag.desk.remembered import Remembered
 from cliptag.desk.saving import Saver, newer_spare
 from cliptag.desk.state import DeskState
+from cliptag.opening import review_path_of
 
 
 class Keeper(QObject):
@@ -83,9 +84,8 @@ class Keeper(QObject):
             self._saver.trouble.connect(self._bar.warn)
             self._record = OpenRecord(document.path, clip.path)
             document.changed.connect(self._changed)
-            self._remembered.add_recent(
-                document.path if document.path.exists() else clip.path.absolute()
-            )
+            is_beside = document.path == review_path_of(clip.path)
+            self._remembered.add_recent((clip.path if is_beside else document.path).absolute())
             self._tell(document.path, document.review.clip.digest)
         self.settled.emit()
 

@@ -79,6 +79,7 @@ QPushButton[role="choice"]:checked { background: $accent; color: $on_accent; }
 QPushButton[role="choice"]:focus { padding: ${tight_focus}px ${near_focus}px; }
 QPushButton[role="link"] {
     background: transparent; border-color: transparent; color: $accent; text-align: left;
+    padding: ${tight}px;
 }
 QPushButton[role="link"]:hover { background: $chosen; }
 """
