@@ -1,0 +1,1 @@
+"""Numbers over time from tracked points: smoothed, with their uncertainty. No Qt, no media."""
