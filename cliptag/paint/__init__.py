@@ -21,6 +21,7 @@ from cliptag.paint.colours import KIND_COLOURS, kind_colour, mark_colour  # noqa
 from cliptag.paint.dates import day_words  # noqa: E402
 from cliptag.paint.marks import (  # noqa: E402
     ShownMark,
+    label_boxes,
     mark_box,
     marks_box,
     paint_mark,
@@ -49,6 +50,7 @@ __all__ = [
     "day_words",
     "ensure_painter_ready",
     "kind_colour",
+    "label_boxes",
     "line_fits",
     "mark_box",
     "mark_colour",

@@ -85,6 +85,17 @@ def marks_box(
     return QRectF(box.intersected(sizes.picture).toAlignedRect())
 
 
+def label_boxes(
+    marks: Sequence[ShownMark],
+    sizes: Sizes,
+    *,
+    plumb_deg: float = 0.0,
+    keep_clear: Sequence[QRectF] = (),
+) -> tuple[QRectF, ...]:
+    """Where ``paint_marks`` puts each mark's label with these arguments; empty: it has none."""
+    return tuple(one.place for one in _compose(marks, sizes, plumb_deg, keep_clear))
+
+
 def paint_mark(
     painter: QPainter,
     mark: Mark,

@@ -8,6 +8,7 @@ from support.reviews import every_mark, note
 from support.stage import MIDDLE, SHIFT, StageHand, close_to, portrait_clip, stage_with
 
 from cliptag.desk.stage.handles import handles_of
+from cliptag.desk.stage.mark_layer import LabelPlaces
 from cliptag.review import Arrow, Joint, Line, Mark, PlumbLine, Point, Ring, Shade, Stroke, Tilt
 
 Key = Qt.Key
@@ -68,6 +69,25 @@ def test_clicking_again_goes_through_the_marks_that_lie_there(hand):
         hand.click((500, 301))
         chosen.append(hand.state.chosen_mark.id)
     assert chosen == ["l2", "l1", "l0", "l2"]
+
+
+@pytest.mark.parametrize("zoom", [0.5, 1.0, 3.0])
+def test_a_mark_is_chosen_and_moved_by_its_label(hand, zoom):
+    arrow = Arrow(id="a", tail=Point(500, 500), head=Point(400, 400), label="let the arm hang")
+    with_marks(hand, arrow)
+    hand.look_at(zoom, (520, 500))
+    view, model = hand.viewport, hand.view.model
+    (box,) = LabelPlaces().of(model.labelled(), view, 0.0)
+    middle = (box.center().x(), box.center().y())
+    assert not model.under(Point(*middle), 5 / zoom, ()), "the label lies off the arrow"
+    plate = hand.picture().pixelColor(
+        hand.on_stage((box.left() + 0.9 * box.width(), box.top() + 2 / zoom)).toPoint()
+    )
+    assert plate.lightness() < 110, "it is the dark plate that is seen there"
+    hand.click(middle)
+    assert hand.state.chosen_mark == arrow
+    hand.pull(middle, (middle[0] + 30 / zoom, middle[1] + 60 / zoom))
+    assert close_to(hand.mark.head, (400 + 30 / zoom, 400 + 60 / zoom))
 
 
 def test_touching_is_as_wide_on_the_screen_at_any_zoom(hand):
@@ -326,6 +346,15 @@ def test_a_chosen_mark_gets_another_look(hand):
     assert hand.mark.label == "here it is" and steps_back(hand) == "label knee angle"
     hand.state.document.undo()
     assert (hand.mark.label, hand.mark.weight) == ("", "bold")
+
+
+def test_what_a_review_can_not_hold_is_refused_in_a_sentence(hand):
+    with_marks(hand, JOINT, chosen="joint")
+    said = []
+    hand.state.warned.connect(said.append)
+    hand.view.restyle(label="x" * 201)
+    hand.state.warned.disconnect(said.append)
+    assert hand.mark == JOINT and len(said) == 1 and said[0].endswith(".")
 
 
 def test_what_a_chosen_mark_measures_can_be_said_anew(hand):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import typing
 
+import msgspec
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -21,6 +22,7 @@ from cliptag.paint import (
     ShownMark,
     Sizes,
     caption_box,
+    label_boxes,
     mark_box,
     mark_colour,
     marks_box,
@@ -77,6 +79,19 @@ def test_the_sample_marks_are_of_every_type():
 def test_all_that_is_painted_lies_in_the_box(mark: Mark):
     pixels = paint(mark, READING, 3.0, around=AROUND)
     assert_inside(pixels, mark_box(mark, SIZES, READING, 3.0), AROUND)
+
+
+@by_type
+def test_a_label_stands_where_it_is_said_to(mark: Mark):
+    """All that a label adds to the picture lies in its box, and it fills the box."""
+    bare, labelled = (msgspec.structs.replace(mark, label=text) for text in ("", "here it is"))
+    (box,) = label_boxes([ShownMark(labelled, "try")], SIZES)
+    added = (paint(labelled) != paint(bare)).any(axis=2)
+    rows, columns = np.nonzero(added)
+    assert box.adjusted(-1, -1, 1, 1).contains(QRectF(columns.min(), rows.min(), 1, 1))
+    assert box.adjusted(-1, -1, 1, 1).contains(QRectF(columns.max(), rows.max(), 1, 1))
+    assert added.sum() > 0.8 * box.width() * box.height()
+    assert label_boxes([ShownMark(bare, "try")], SIZES)[0].isEmpty()
 
 
 @by_type

@@ -10,6 +10,7 @@ import msgspec
 from cliptag.desk.stage.handles import handles_of, shifted, with_handle
 from cliptag.desk.stage.words import handle_words, mark_words
 from cliptag.desk.state import DeskState
+from cliptag.errors import ReviewError
 from cliptag.review import Mark, Note, Point, Review, edit
 
 _NEW_NOTE_US: Final = 1_000_000
@@ -28,8 +29,8 @@ class MarkEditor:
     def add(self, mark: Mark, index: int) -> None:
         """Put a mark onto the note of a frame, and choose it."""
         review, note = self._with_note_on(index)
-        self._do(edit.with_mark(review, note.id, mark), f"draw {mark_words(mark)}")
-        self._state.choose(note.id, mark.id)
+        if self._do(lambda: edit.with_mark(review, note.id, mark), f"draw {mark_words(mark)}"):
+            self._state.choose(note.id, mark.id)
 
     def put_handle(self, which: int, to: Point, run: str) -> None:
         """Put one handle of the chosen mark somewhere else."""
@@ -67,9 +68,8 @@ class MarkEditor:
         """Take the chosen mark away."""
         note, mark = self._state.chosen_note, self._state.chosen_mark
         if note is not None and mark is not None:
-            self._do(
-                edit.without_mark(self._review, note.id, mark.id), f"delete {mark_words(mark)}"
-            )
+            words = f"delete {mark_words(mark)}"
+            self._do(lambda: edit.without_mark(self._review, note.id, mark.id), words)
             self._state.choose(note.id)
 
     def copy(self, index: int) -> None:
@@ -86,12 +86,13 @@ class MarkEditor:
         else:
             there = [other for other in self._review.notes if self.is_on(other, index)]
             review, target = (self._review, there[-1]) if there else self._with_note_on(index)
-        self._do(edit.with_mark(review, target.id, copied), f"copy {mark_words(mark)}")
-        self._state.choose(target.id, copied.id)
+        words = f"copy {mark_words(mark)}"
+        if self._do(lambda: edit.with_mark(review, target.id, copied), words):
+            self._state.choose(target.id, copied.id)
 
     def set_reference(self, words: str, **fields: Any) -> None:
         """Set or clear the review's ``scale`` or ``plumb``."""
-        self._do(edit.with_fields(self._review, **fields), words)
+        self._do(lambda: edit.with_fields(self._review, **fields), words)
 
     def end_run(self) -> None:
         """The hand lets go: what follows is a step of its own."""
@@ -103,9 +104,16 @@ class MarkEditor:
         assert self._state.document is not None
         return self._state.document.review
 
-    def _do(self, review: Review, words: str, run: str | None = None) -> None:
+    def _do(self, change: Callable[[], Review], words: str, run: str | None = None) -> bool:
+        """Take a step; where it isn't possible the bar says why, and False is given."""
         assert self._state.document is not None
+        try:
+            review = change()
+        except ReviewError as error:
+            self._state.warned.emit(str(error))
+            return False
         self._state.document.do(review, words, run=run)
+        return True
 
     def _change(
         self, change: Callable[[Mark], Mark], words: Callable[[Mark], str], run: str | None
@@ -113,7 +121,7 @@ class MarkEditor:
         note, mark = self._state.chosen_note, self._state.chosen_mark
         if note is not None and mark is not None:
             changed = change(mark)
-            self._do(edit.with_mark(self._review, note.id, changed), words(changed), run)
+            self._do(lambda: edit.with_mark(self._review, note.id, changed), words(changed), run)
 
     def _with_note_on(self, index: int) -> tuple[Review, Note]:
         """The review with a note on a frame: the chosen one, or a new one."""

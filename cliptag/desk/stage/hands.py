@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Protocol
 
+from PyQt6.QtCore import QRectF
+
 from cliptag.desk.stage.drawing import Drawing
 from cliptag.desk.stage.handles import handles_of, snap_anchor
-from cliptag.desk.stage.hits import handle_at, hits
+from cliptag.desk.stage.hits import handle_at
 from cliptag.desk.stage.model import StageModel
 from cliptag.desk.stage.snapping import snapped
 from cliptag.review import Mark, Point, edit
@@ -24,6 +26,8 @@ class Touch:
     at: Point
     reach: float
     step: float
+    labels: tuple[QRectF, ...] = ()
+    """Where the labels of the marks stand, in the order of ``StageModel.placed``."""
     is_far: bool = False
     is_snapping: bool = False
 
@@ -208,8 +212,7 @@ class ChoosingHand:
     def _press_mark(self, touch: Touch) -> bool:
         """Choose the topmost mark; the chosen one keeps its place until the button goes up."""
         placed = self._model.placed()
-        marks = [one.mark for one in placed]
-        under = [placed[i] for i in hits(marks, touch.at, touch.reach, self._model.upright_deg)]
+        under = [placed[i] for i in self._model.under(touch.at, touch.reach, touch.labels)]
         if not under:
             return False
         note, chosen = self._model.state.chosen_note, self._model.chosen_mark

@@ -6,24 +6,40 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
+from PyQt6.QtCore import QRectF
+
 from cliptag.desk.stage.handles import handles_of
 from cliptag.review import Mark, Plumb, Point, Ring, Shade, points_of
 
 
-def hits(marks: Sequence[Mark], at: Point, reach: float, upright_deg: float) -> list[int]:
-    """Which of the marks come within ``reach`` picture pixels of a place.
+def hits(
+    marks: Sequence[Mark],
+    at: Point,
+    reach: float,
+    upright_deg: float,
+    labels: Sequence[QRectF] = (),
+) -> list[int]:
+    """Which of the marks come within ``reach`` picture pixels of a place, or have a label there.
 
-    ``marks`` are in the order in which they are painted; the topmost comes first. A shade is hit
-    inside too, but after everything whose line is hit.
+    ``marks`` are in the order in which they are painted, ``labels`` the boxes of their labels; the
+    topmost comes first. A shade is hit inside too, but after everything whose line is hit.
     """
     topmost = range(len(marks) - 1, -1, -1)
-    lines = [i for i in topmost if _line_distance(marks[i], at, upright_deg) <= reach]
+    on_label = [i for i in topmost if i < len(labels) and labels[i].contains(at.x, at.y)]
+    on_line = [
+        i
+        for i in topmost
+        if i not in on_label and _line_distance(marks[i], at, upright_deg) <= reach
+    ]
     inside = [
         i
         for i in topmost
-        if isinstance(mark := marks[i], Shade) and i not in lines and _holds(mark, at)
+        if isinstance(mark := marks[i], Shade)
+        and i not in on_label
+        and i not in on_line
+        and _holds(mark, at)
     ]
-    return lines + inside
+    return on_label + on_line + inside
 
 
 def handle_at(mark: Mark, at: Point, reach: float) -> int | None:

@@ -12,7 +12,7 @@ from PyQt6.QtGui import QPainter, QPixmap
 from cliptag.desk.stage.handles import magnified
 from cliptag.desk.stage.shown import NoteMarks
 from cliptag.desk.stage.viewport import Viewport
-from cliptag.paint import Sizes, paint_marks
+from cliptag.paint import Sizes, label_boxes, paint_marks
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +68,43 @@ class MarkLayer:
         painter.restore()
 
 
+class LabelPlaces:
+    """Where the labels of marks stand, found anew only when something about them changes."""
+
+    def __init__(self) -> None:
+        self._kept: tuple[QRectF, ...] = ()
+        self._kept_for: object = None
+
+    def of(
+        self, notes: Sequence[NoteMarks], view: Viewport, upright_deg: float
+    ) -> tuple[QRectF, ...]:
+        """The label of each mark in picture pixels, note by note; empty where there is none."""
+        key = (tuple(notes), view.zoom, view.area, upright_deg)
+        if key != self._kept_for:
+            self._kept_for = key
+            _, times, sizes = _sizes(view)
+            boxes = [
+                box
+                for note in (_magnified(note, times) for note in notes)
+                for box in label_boxes(
+                    note.marks, sizes, plumb_deg=upright_deg, keep_clear=note.keep_clear
+                )
+            ]
+            self._kept = tuple(QRectF(box.topLeft() / times, box.size() / times) for box in boxes)
+        return self._kept
+
+
+def _sizes(view: Viewport) -> tuple[float, float, Sizes]:
+    """The painter's scale, how many times larger marks have to be, and the sizes for these."""
+    width, height = view.picture
+    sizes = Sizes(width, height)
+    scale = min(view.zoom, max(1.0, Viewport.fitted(view.picture, view.area).zoom))
+    times = view.zoom / scale
+    if times > 1.0:
+        sizes = MagnifiedSizes(round(width * times), round(height * times), own_unit=sizes.unit)
+    return scale, times, sizes
+
+
 def _paint_groups(
     onto: QPixmap,
     groups: Sequence[NoteMarks],
@@ -75,22 +112,18 @@ def _paint_groups(
     seen: QRectF,
     upright_deg: float,
 ) -> None:
-    width, height = view.picture
-    sizes = Sizes(width, height)
-    scale = min(view.zoom, max(1.0, Viewport.fitted(view.picture, view.area).zoom))
-    times = view.zoom / scale
+    scale, times, sizes = _sizes(view)
     painter = QPainter(onto)
     painter.translate(QPointF(view.left, view.top) - seen.topLeft())
     painter.scale(scale, scale)
-    if times > 1.0:
-        groups = [_magnified(group, times) for group in groups]
-        sizes = MagnifiedSizes(round(width * times), round(height * times), own_unit=sizes.unit)
-    for group in groups:
+    for group in (_magnified(group, times) for group in groups):
         paint_marks(painter, group.marks, sizes, plumb_deg=upright_deg, keep_clear=group.keep_clear)
     painter.end()
 
 
 def _magnified(group: NoteMarks, times: float) -> NoteMarks:
+    if times == 1.0:
+        return group
     return replace(
         group,
         marks=tuple(replace(shown, mark=magnified(shown.mark, times)) for shown in group.marks),

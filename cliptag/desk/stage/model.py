@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from PyQt6.QtCore import QObject, pyqtSignal
+from PyQt6.QtCore import QObject, QRectF, pyqtSignal
 
 from cliptag.desk.stage.drawing import Drawing
 from cliptag.desk.stage.editing import MarkEditor
 from cliptag.desk.stage.handles import handles_of
+from cliptag.desk.stage.hits import hits
 from cliptag.desk.stage.loupe import Sight, fine_lines
 from cliptag.desk.stage.seen import Seen
 from cliptag.desk.stage.shown import NoteMarks, number_of
@@ -126,8 +127,16 @@ class StageModel(QObject):
 
     def placed(self) -> list[Placed]:
         """The marks that can be taken hold of, in the order in which they are painted."""
-        seen = self._seen.at(self.index) if self.index is not None else []
-        return [Placed(note.note_id, shown.mark) for note in seen for shown in note.marks]
+        return [Placed(n.note_id, shown.mark) for n in self.labelled() for shown in n.marks]
+
+    def under(self, at: Point, reach: float, labels: Sequence[QRectF]) -> list[int]:
+        """Which of the ``placed`` marks are at a place, the topmost first; see ``hits``."""
+        marks = [one.mark for one in self.placed()]
+        return hits(marks, at, reach, self.upright_deg, labels)
+
+    def labelled(self) -> list[NoteMarks]:
+        """The marks that can be taken hold of, note by note, with their labels and numbers."""
+        return self._seen.at(self.index) if self.index is not None else []
 
     @property
     def chosen_mark(self) -> Mark | None:

@@ -5,14 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from PyQt6.QtCore import QPointF, Qt
+from PyQt6.QtCore import QPointF, QRectF, Qt
 from PyQt6.QtGui import QMouseEvent
 from PyQt6.QtWidgets import QApplication
 
 from cliptag.desk.look import space
 from cliptag.desk.stage.framing import Framing
 from cliptag.desk.stage.hands import ChoosingHand, DrawingHand, Hand, Touch
-from cliptag.desk.stage.hits import handle_at, hits
+from cliptag.desk.stage.hits import handle_at
+from cliptag.desk.stage.mark_layer import LabelPlaces
 from cliptag.desk.stage.model import StageModel
 from cliptag.desk.stage.viewport import Viewport
 from cliptag.review import Point
@@ -37,6 +38,7 @@ class StagePointer:
         self._pressed: QPointF | None = None
         self._panned_from: QPointF | None = None
         self._is_far = False
+        self._labels = LabelPlaces()
 
     @property
     def hand(self) -> Hand:
@@ -82,7 +84,7 @@ class StagePointer:
         if self._pressed is not None and event.button() == Qt.MouseButton.LeftButton:
             self._with_touch(event, self.hand.release)
             self._pressed = None
-        self._panned_from = None
+        self._panned_from, self._is_far = None, False
         self.show_cursor()
 
     def leave(self) -> None:
@@ -106,6 +108,7 @@ class StagePointer:
             Point(*view.inside(at.x, at.y)),
             reach=0.55 * space() * pixel,
             step=3.0 * pixel,
+            labels=self._label_boxes(view),
             is_far=self._is_far,
             is_snapping=is_snapping,
         )
@@ -113,6 +116,11 @@ class StagePointer:
     def show_cursor(self) -> None:
         """Give the pointer the shape that tells what a press would do."""
         self._set_cursor(self._cursor())
+
+    def _label_boxes(self, view: Viewport) -> tuple[QRectF, ...]:
+        if self._is_far or self._model.drawing is not None:
+            return ()
+        return self._labels.of(self._model.labelled(), view, self._model.upright_deg)
 
     def _with_touch(self, event: QMouseEvent, then: Callable[[Touch], bool | None]) -> bool:
         view = self._framing.viewport
@@ -136,7 +144,6 @@ class StagePointer:
         mark = self._model.chosen_mark
         if mark is not None and handle_at(mark, touch.at, touch.reach) is not None:
             return Qt.CursorShape.SizeAllCursor
-        marks = [placed.mark for placed in self._model.placed()]
-        if hits(marks, touch.at, touch.reach, self._model.upright_deg):
+        if self._model.under(touch.at, touch.reach, touch.labels):
             return Qt.CursorShape.PointingHandCursor
         return Qt.CursorShape.ArrowCursor if view.is_whole else Qt.CursorShape.OpenHandCursor

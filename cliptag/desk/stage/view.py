@@ -213,7 +213,8 @@ class StageView(QWidget):
     def _model_changed(self) -> None:
         self.update()
         self._describing.start()
-        self.view_changed.emit()
+        if self.model.drawing is None:
+            self.view_changed.emit()
 
     def _describe(self) -> None:
         if not self._state.playhead.is_playing:
