@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import threading
+
 import msgspec
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 from PyQt6.QtCore import QPointF, QRect
 from PyQt6.QtGui import QColor, QImage, QPainter
+from support.media import make_clip
 from support.reviews import every_mark, note
 from support.stage import StageHand, portrait_clip, stage_with
 
@@ -145,6 +148,20 @@ def test_a_drag_through_the_clip_that_ends_where_it_began_shows_its_frame_again(
     hand.state.playhead.go_to(0)
     hand.ready()
     assert hand.view.model.index == 0
+
+
+def test_a_shorter_clip_after_a_longer_one_shows_its_first_frame(qapp, tmp_path, monkeypatch):
+    troubles = []
+    monkeypatch.setattr(threading, "excepthook", troubles.append)
+    long, short = (make_clip(tmp_path / f"{s}.mp4", seconds=s) for s in (1.0, 0.2))
+    with stage_with(long) as hand:
+        hand.go_to(29)
+        assert hand.state.open(short)
+        hand.ready()
+        assert hand.view.model.index == 0
+        box = hand.view.framing.picture_box
+        assert hand.picture().pixelColor(box.center().toPoint()) != palette().colour("well")
+    assert troubles == [], "nothing was asked for that the clip doesn't have"
 
 
 def test_without_a_clip_there_is_only_the_ground(qapp):

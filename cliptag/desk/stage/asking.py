@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from PyQt6.QtCore import QEvent, QSize, pyqtSignal
+from PyQt6.QtCore import QEvent, QRect, QSize, pyqtSignal
 from PyQt6.QtGui import QPainter, QPaintEvent, QPen
 from PyQt6.QtWidgets import QPushButton, QWidget
 
@@ -13,6 +13,7 @@ from cliptag.desk.stage.choices import AnswerBox, ChoiceStrip
 from cliptag.desk.stage.flow import FlowLayout
 from cliptag.desk.stage.length_field import LengthField
 from cliptag.desk.stage.model import StageModel
+from cliptag.desk.stage.seating import seat
 
 _REFERENCE_WORDS: Final = {"scale": "Remove the scale", "plumb_line": "Remove the true vertical"}
 
@@ -49,24 +50,16 @@ class Asking(QWidget):
         """Whether nothing is asked."""
         return all(widget.isHidden() for widget in self._questions)
 
-    @property
-    def least_width(self) -> int:
-        """The narrowest that it can be asked in, one thing below the other."""
-        return max(self.choices.least_width, self.length.least_width) + 2 * self._pad
-
-    def wanted(self) -> QSize:
-        """Its size in one row, without a plate."""
-        return self._flow.sizeHint() - QSize(2 * self._pad, 2 * self._pad)
-
-    def height_at(self, width: int) -> int:
-        """Its height on a plate of this width."""
-        return self._flow.heightForWidth(width)
-
-    def float(self, is_floating: bool) -> None:
-        """Stand on a plate of its own, or in the foot's line."""
-        self._is_floating = is_floating
-        self._space_out()
-        self.update()
+    def take_seat(self, line: QRect, area: QRect, picture: QRect) -> None:
+        """Stand in the free part of the foot's line, else on the area; see ``seat``."""
+        self._float(True)
+        least = max(self.choices.least_width, self.length.least_width) + 2 * self._pad
+        in_line = self._flow.sizeHint() - QSize(2 * self._pad, 2 * self._pad)
+        height_at = self._flow.heightForWidth
+        place, is_floating = seat(in_line, least, height_at, line, area, picture, space(0.5))
+        self._float(is_floating)
+        self.setGeometry(place)
+        self.raise_()
 
     def show_question(self) -> None:
         """Show what the stage asks now."""
@@ -100,6 +93,11 @@ class Asking(QWidget):
         super().changeEvent(event)
         if event is not None and event.type() == QEvent.Type.FontChange:
             self._space_out()
+
+    def _float(self, is_floating: bool) -> None:
+        self._is_floating = is_floating
+        self._space_out()
+        self.update()
 
     def _show_removal(self) -> None:
         tool, review = self._model.state.tool, self._model.review

@@ -20,7 +20,6 @@ from PyQt6.QtGui import (
 )
 from PyQt6.QtWidgets import QWidget
 
-from cliptag.desk.frames import FrameFeed
 from cliptag.desk.look import palette, space
 from cliptag.desk.stage.asking import Asking
 from cliptag.desk.stage.description import describe
@@ -30,8 +29,8 @@ from cliptag.desk.stage.keys import StageKeys
 from cliptag.desk.stage.model import StageModel
 from cliptag.desk.stage.painting import StagePainter
 from cliptag.desk.stage.picture_layer import PictureLayer
+from cliptag.desk.stage.pictures import Pictures
 from cliptag.desk.stage.pointer import StagePointer
-from cliptag.desk.stage.seating import seat
 from cliptag.desk.stage.viewport import STEP, Viewport
 from cliptag.desk.state import DeskState
 from cliptag.export import ExportOptions
@@ -76,8 +75,7 @@ class StageView(QWidget):
         self.foot = Foot(self, self.model)
         self.asking = Asking(self, self.model)
         self._state = state
-        self._feed: FrameFeed | None = None
-        self._asked: int | None = None
+        self._pictures = Pictures(state, self)
         self._painter = StagePainter(self.model)
         self._preview: PictureLayer | None = None
         self._is_reached_by_keys = False
@@ -95,9 +93,9 @@ class StageView(QWidget):
         self.model.changed.connect(self._model_changed)
         self.model.asked.connect(self._asked_anew)
         state.opened.connect(self._open)
-        state.playhead.moved.connect(self._ask_for_picture)
-        state.playhead.jumped.connect(self._jumped)
+        self._pictures.came.connect(self._show_picture)
         self._open()
+        self._pictures.ask()
 
     # -- commands -------------------------------------------------------------------------------
 
@@ -175,34 +173,16 @@ class StageView(QWidget):
 
     def _open(self) -> None:
         self._painter.clear()
-        self._feed = self._state.feed
-        if self._feed is not None:
-            self._feed.pictured.connect(self._pictured)
         clip = self._state.clip
         self.foot.setVisible(clip is not None)
         self.foot.show_hint()
         self.asking.show_question()
         self.framing.open((clip.info.width, clip.info.height) if clip else None, *self._room())
-        self._ask_for_picture(self._state.playhead.index)
+        self._pictures.open()
         self._lay_out()
         self._describing.start()
 
-    def _ask_for_picture(self, index: int) -> None:
-        self._asked = index
-        if self._feed is not None:
-            self._feed.exact(index)
-
-    def _jumped(self) -> None:
-        # Dragging through the clip shows frames without the playhead; it may end where it began.
-        if self._asked != self._state.playhead.index:
-            self._ask_for_picture(self._state.playhead.index)
-
-    def _pictured(self, index: int, image: QImage, is_exact: bool) -> None:
-        # What a feed that was closed meanwhile still had on its way is of another clip.
-        if self.sender() is not self._feed or self.framing.viewport is None:
-            return
-        if index != self._state.playhead.index:
-            self._asked = None
+    def _show_picture(self, index: int, image: QImage, is_exact: bool) -> None:
         self._painter.show_picture(image)
         self.model.picture_came(index, is_exact)
         self.update()
@@ -240,16 +220,10 @@ class StageView(QWidget):
         self.update()
 
     def _seat_question(self) -> None:
-        foot, picture = self.foot.geometry(), self.framing.picture_box.toRect()
+        foot = self.foot.geometry()
         line = self.foot.free_line(foot.width(), foot.height()).translated(foot.topLeft())
         area = QRect(0, 0, self.width(), foot.top())
-        asking = self.asking
-        asking.float(True)
-        floating = (asking.least_width, asking.height_at)
-        place, is_floating = seat(asking.wanted(), *floating, line, area, picture, space(0.5))
-        asking.float(is_floating)
-        asking.setGeometry(place)
-        asking.raise_()
+        self.asking.take_seat(line, area, self.framing.picture_box.toRect())
 
     def _asked_anew(self) -> None:
         self.foot.show_hint()
