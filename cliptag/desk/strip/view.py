@@ -5,17 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
-from PyQt6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, pyqtSignal
-from PyQt6.QtGui import (
-    QHelpEvent,
-    QKeyEvent,
-    QMouseEvent,
-    QPainter,
-    QPaintEvent,
-    QResizeEvent,
-    QWheelEvent,
-)
-from PyQt6.QtWidgets import QSizePolicy, QToolTip, QWidget
+from PyQt6.QtCore import QEvent, QRectF, QSize, Qt, pyqtSignal
+from PyQt6.QtGui import QPainter, QPaintEvent, QResizeEvent
+from PyQt6.QtWidgets import QSizePolicy, QWidget
 
 from cliptag.desk import look
 from cliptag.desk.state import DeskState
@@ -27,17 +19,14 @@ from cliptag.desk.strip.frame_times import FrameTimes
 from cliptag.desk.strip.hand import ORDER_WORDS, Hand
 from cliptag.desk.strip.kept import KeptPicture
 from cliptag.desk.strip.playhead_mark import PlayheadMark
+from cliptag.desk.strip.pointer import ZOOM_STEP, StripPointer
 from cliptag.desk.strip.reading_plan import ReadingPlan
-from cliptag.desk.strip.scene import Grip, NoteGrip, Scene
+from cliptag.desk.strip.scene import Scene
 from cliptag.desk.strip.scrub import Scrub
-from cliptag.desk.strip.words import grip_words, strip_words
+from cliptag.desk.strip.words import strip_words
 from cliptag.review import MOMENTS_OF
 
 _MARGIN: Final = 0.8
-_ZOOM_STEP: Final = 1.5
-_SCROLL_EM: Final = 4.0
-_NOTCH: Final = 120.0
-"""Qt's angle for one notch of a wheel, in eighths of a degree."""
 
 
 class StripView(QWidget):
@@ -58,15 +47,15 @@ class StripView(QWidget):
         self._state = state
         self._axis = TimeAxis(0)
         self._frames = FrameTimes(np.zeros(1, np.int64), 0)
-        self._bands = Bands()
+        self.bands = Bands()
         self._kept = KeptPicture()
-        self._hovered: Grip | None = None
         self._painted = QRectF()
         self.scrub = Scrub(state, self)
         self._hand = Hand(state, self.scrub)
+        self._pointer = StripPointer(self, self._hand)
         self._plan = ReadingPlan(state, reading_cps, self)
         self._bar = AxisBar(self)
-        self._bar.scrolled.connect(lambda us: self._set_axis(self._axis.scrolled_to(us)))
+        self._bar.scrolled.connect(lambda us: self.set_axis(self._axis.scrolled_to(us)))
         self.setObjectName("strip")
         self.setAccessibleName("Time strip")
         self.setMouseTracking(True)
@@ -90,15 +79,15 @@ class StripView(QWidget):
 
     def zoom_in(self) -> None:
         """Show less time, about the playhead if it is seen."""
-        self._zoom(_ZOOM_STEP, self._zoom_centre())
+        self.zoom(ZOOM_STEP, self._zoom_centre())
 
     def zoom_out(self) -> None:
         """Show more time."""
-        self._zoom(1.0 / _ZOOM_STEP, self._zoom_centre())
+        self.zoom(1.0 / ZOOM_STEP, self._zoom_centre())
 
     def show_all(self) -> None:
         """Show the whole clip."""
-        self._set_axis(self._axis.whole())
+        self.set_axis(self._axis.whole())
 
     def move_chosen_in_order(self, by: int) -> None:
         """Put the chosen note so many places later among those that start together with it."""
@@ -119,15 +108,54 @@ class StripView(QWidget):
         """Show the holds for a client who reads so many characters a second."""
         self._plan.set_reading_speed(max_cps)
 
+    def zoom(self, factor: float, about_x: float) -> None:
+        """Show so many times less; the time at a place of the strip stays there."""
+        self.set_axis(self._axis.zoomed(factor, about_x))
+
+    def set_axis(self, axis: TimeAxis) -> None:
+        """Show another part of the clip."""
+        if axis == self._axis:
+            return
+        self._axis = axis
+        self._bar.show_axis(axis)
+        self.renew()
+        self.axis_changed.emit()
+
+    def scene(self) -> Scene | None:
+        """What there is to see; None with nothing open."""
+        state = self._state
+        if state.document is None or state.feed is None:
+            return None
+        note = state.chosen_note
+        return Scene(
+            review=state.document.review,
+            axis=self._axis,
+            frames=self._frames,
+            loop_us=state.playhead.loop,
+            chosen_id=None if note is None else note.id,
+            hovered=self._pointer.hovered,
+            readings=self._plan.readings,
+            colours=look.palette(),
+            font=look.font(),
+            em=self._em,
+            preview_near=state.feed.preview_near,
+            frozen_lanes=self._hand.frozen_lanes,
+        )
+
+    def renew(self) -> None:
+        """Paint all of it anew."""
+        self._kept.drop()
+        self.update()
+
     def note_box(self, note_id: str) -> QRectF | None:
         """Where a note's bar lies in this widget; None if it has none."""
-        scene = self._scene()
-        if scene is None or self._bands.is_photo:
+        scene = self.scene()
+        if scene is None or self.bands.is_photo:
             return None
-        return self._bands.notes.box_of(scene, self._bands.notes_box, note_id)
+        return self.bands.notes.box_of(scene, self.bands.notes_box, note_id)
 
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
-        height = (self._bands.height_em + 0.6) * self._em + self._bar.sizeHint().height()
+        height = (self.bands.height_em + 0.6) * self._em + self._bar.sizeHint().height()
         return QSize(round(60 * self._em), round(height))
 
     def minimumSizeHint(self) -> QSize:  # noqa: N802 - Qt's name
@@ -136,12 +164,12 @@ class StripView(QWidget):
 
     def paintEvent(self, event: QPaintEvent | None) -> None:  # noqa: N802 - Qt's name
         painter = QPainter(self)
-        scene = self._scene()
+        scene = self.scene()
         if scene is None:
             painter.fillRect(self.rect(), look.palette().colour("ground"))
             return
-        self._kept.paint(painter, scene, self._bands, self._strip, self.size().toSizeF())
-        if not self._bands.is_photo:
+        self._kept.paint(painter, scene, self.bands, self._strip, self.size().toSizeF())
+        if not self.bands.is_photo:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             mark = self._mark(scene)
             mark.paint(painter)
@@ -153,9 +181,9 @@ class StripView(QWidget):
         self._bar.setGeometry(
             round(strip.left()), self.height() - height, round(strip.width()), height
         )
-        self._set_axis(self._axis.laid(strip.left(), strip.width()))
-        self._bands.lay(strip, self._em)
-        self._renew()
+        self.set_axis(self._axis.laid(strip.left(), strip.width()))
+        self.bands.lay(strip, self._em)
+        self.renew()
 
     def changeEvent(self, event: QEvent | None) -> None:  # noqa: N802 - Qt's name
         if event is not None and event.type() in (
@@ -166,63 +194,6 @@ class StripView(QWidget):
             self.updateGeometry()
             self.resizeEvent(None)
         super().changeEvent(event)
-
-    def mousePressEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
-        scene = self._scene()
-        if event is None or scene is None or event.button() != Qt.MouseButton.LeftButton:
-            return
-        grip = self._bands.hit(scene, event.position())
-        if grip is None and self._bands.is_photo:
-            return
-        self._hand.press(grip, event.position(), scene)
-
-    def mouseMoveEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
-        scene = self._scene()
-        if event is None or scene is None:
-            return
-        if event.buttons() & Qt.MouseButton.LeftButton:
-            self._hand.move(event.position(), scene, self._bands)
-        else:
-            self._hover(self._bands.hit(scene, event.position()))
-
-    def mouseReleaseEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
-        if event is not None and event.button() == Qt.MouseButton.LeftButton:
-            self._hand.release()
-            self._renew()
-
-    def leaveEvent(self, event: QEvent | None) -> None:  # noqa: N802 - Qt's name
-        self._hover(None)
-
-    def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
-        if event is None:
-            return
-        if event.key() == Qt.Key.Key_Escape and self._hand.is_dragging:
-            self._hand.cancel()
-            self._renew()
-        else:
-            super().keyPressEvent(event)
-
-    def wheelEvent(self, event: QWheelEvent | None) -> None:  # noqa: N802 - Qt's name
-        if event is None or self._bands.is_photo:
-            return
-        turn = event.angleDelta()
-        notches = (turn.x() if abs(turn.x()) > abs(turn.y()) else turn.y()) / _NOTCH
-        if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            self._zoom(_ZOOM_STEP**notches, event.position().x())
-        else:
-            self._set_axis(self._axis.scrolled_px(-notches * _SCROLL_EM * self._em))
-        event.accept()
-
-    def event(self, event: QEvent | None) -> bool:
-        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
-            scene = self._scene()
-            grip = None if scene is None else self._bands.hit(scene, QPointF(event.pos()))
-            if scene is None or grip is None or self._hand.is_dragging:
-                QToolTip.hideText()
-            else:
-                QToolTip.showText(event.globalPos(), grip_words(grip, scene), self)
-            return True
-        return super().event(event)
 
     @property
     def _em(self) -> float:
@@ -243,38 +214,18 @@ class StripView(QWidget):
         state.chosen.connect(self._chosen)
         state.playhead.moved.connect(self._moved)
         state.playhead.playing_changed.connect(self._describe)
-        state.playhead.loop_changed.connect(self._renew)
+        state.playhead.loop_changed.connect(self.renew)
         self.scrub.moved.connect(self._show_playhead)
-        self._plan.planned.connect(self._renew)
-
-    def _scene(self) -> Scene | None:
-        state = self._state
-        if state.document is None or state.feed is None:
-            return None
-        note = state.chosen_note
-        return Scene(
-            review=state.document.review,
-            axis=self._axis,
-            frames=self._frames,
-            loop_us=state.playhead.loop,
-            chosen_id=None if note is None else note.id,
-            hovered=self._hovered,
-            readings=self._plan.readings,
-            colours=look.palette(),
-            font=look.font(),
-            em=self._em,
-            preview_near=state.feed.preview_near,
-            frozen_lanes=self._hand.frozen_lanes,
-        )
+        self._plan.planned.connect(self.renew)
 
     def _mark(self, scene: Scene) -> PlayheadMark:
-        labels = self._bands.label_boxes(scene)
+        labels = self.bands.label_boxes(scene)
         return PlayheadMark(scene, self._strip, self.shown_index, labels)
 
     def _open(self) -> None:
         clip, feed = self._state.clip, self._state.feed
         if clip is not None and feed is not None:
-            feed.previewed.connect(self._renew)
+            feed.previewed.connect(self.renew)
             self._frames = FrameTimes(clip.times_us, clip.duration_us)
             self._axis = TimeAxis(clip.duration_us)
         self._hand.cancel()
@@ -285,67 +236,41 @@ class StripView(QWidget):
         clip, document = self._state.clip, self._state.document
         if clip is not None and document is not None:
             has_moments = bool(MOMENTS_OF[document.review.movement])
-            if self._bands.choose(is_photo=clip.info.is_photo, has_moments=has_moments):
-                self._bands.lay(self._strip, self._em)
+            if self.bands.choose(is_photo=clip.info.is_photo, has_moments=has_moments):
+                self.bands.lay(self._strip, self._em)
                 self.updateGeometry()
-        self._hovered = None
+        self._pointer.forget()
         self._describe()
-        self._renew()
+        self.renew()
 
     def _chosen(self) -> None:
         note = self._state.chosen_note
         if note is not None and not self._hand.is_dragging:
-            self._set_axis(self._axis.with_seen(note.start_us))
-        self._renew()
+            self.set_axis(self._axis.with_seen(note.start_us))
+        self.renew()
 
     def _moved(self, index: int) -> None:
         if self.scrub.index is None:
-            self._set_axis(self._axis.with_seen(int(self._frames.times_us[index])))
+            self.set_axis(self._axis.with_seen(int(self._frames.times_us[index])))
         self._show_playhead()
         if not self._state.playhead.is_playing:
             self._describe()
 
     def _show_playhead(self) -> None:
-        scene = self._scene()
+        scene = self.scene()
         if scene is not None:
             mark = self._mark(scene)
             self.update(self._painted.united(mark.box).toAlignedRect())
 
     def _describe(self) -> None:
-        scene = self._scene()
+        scene = self.scene()
         if scene is None:
             self.setAccessibleDescription("Nothing is open")
             return
         mark = self._mark(scene)
         self.setAccessibleDescription(strip_words(scene.review, mark.words))
 
-    def _hover(self, grip: Grip | None) -> None:
-        if grip != self._hovered:
-            self._hovered = grip
-            is_middle = isinstance(grip, NoteGrip) and grip.part == "middle"
-            shape = Qt.CursorShape.PointingHandCursor if is_middle else Qt.CursorShape.SizeHorCursor
-            if grip is None:
-                self.unsetCursor()
-            else:
-                self.setCursor(shape)
-            self._renew()
-
-    def _renew(self) -> None:
-        self._kept.drop()
-        self.update()
-
-    def _zoom(self, factor: float, about_x: float) -> None:
-        self._set_axis(self._axis.zoomed(factor, about_x))
-
     def _zoom_centre(self) -> float:
         x = self._axis.x_of(int(self._frames.times_us[self.shown_index]))
         is_seen = self._axis.left <= x <= self._axis.left + self._axis.width
         return x if is_seen else self._axis.left + self._axis.width / 2
-
-    def _set_axis(self, axis: TimeAxis) -> None:
-        if axis == self._axis:
-            return
-        self._axis = axis
-        self._bar.show_axis(axis)
-        self._renew()
-        self.axis_changed.emit()
