@@ -13,7 +13,6 @@ from typing import Final, Protocol
 
 from cliptag.errors import MeasureError
 
-
 LEAST_LENGTH_PX: Final = 0.1
 """Points that are nearer to each other than this define no direction."""
 

@@ -10,13 +10,13 @@ from typing import Any
 import av
 import numpy as np
 from numpy.typing import NDArray
+from support.reviews import clip_ref
 
 from cliptag.clip import Clip
 from cliptag.export.cues import Cue
 from cliptag.export.timeline import Timeline, build_timeline
 from cliptag.export.video import VideoFacts, export_video
 from cliptag.review import Note, Review
-from support.reviews import clip_ref
 
 
 @dataclass(frozen=True)

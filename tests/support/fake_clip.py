@@ -9,13 +9,13 @@ from pathlib import Path
 
 import numpy as np
 from numpy.typing import ArrayLike
+from support.reviews import clip_ref
 
 from cliptag.clip import Clip, ClipInfo, Frame
 from cliptag.desk.document import Document
 from cliptag.desk.frames import FrameFeed
 from cliptag.desk.state import DeskState
 from cliptag.review import Review
-from support.reviews import clip_ref
 
 
 class FakeClip(Clip):

@@ -12,11 +12,11 @@ from PyQt6.QtCore import QEvent, QPointF, Qt
 from PyQt6.QtGui import QImage, QMouseEvent
 from PyQt6.QtTest import QTest
 from PyQt6.QtWidgets import QApplication
+from support.media import make_clip
 
 from cliptag.desk.stage import StageView, Viewport
 from cliptag.desk.state import DeskState, Tool
 from cliptag.review import Mark, Note, Point, Review
-from support.media import make_clip
 
 XY = tuple[float, float]
 LEFT = Qt.MouseButton.LeftButton

@@ -23,7 +23,6 @@ from typing import Any, Final, Literal
 import av
 import platformdirs
 import pytest
-
 from support.browser import ask_chromium
 
 JS: Final = Path(__file__).parent / "js"
