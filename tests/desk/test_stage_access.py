@@ -11,9 +11,10 @@ from support.reviews import note
 from support.stage import StageHand, portrait_clip, stage_with
 
 from cliptag.desk.look import look
+from cliptag.desk.stage import StageView
 from cliptag.desk.stage.description import describe
 from cliptag.desk.stage.seating import seat
-from cliptag.desk.state import TOOLS
+from cliptag.desk.state import TOOLS, DeskState
 from cliptag.review import Arrow, Joint, Point
 
 Key = Qt.Key
@@ -73,9 +74,6 @@ def test_the_chosen_point_tells_its_exact_place(hand):
 
 
 def test_without_a_clip_it_says_so(qapp):
-    from cliptag.desk.stage import StageView
-    from cliptag.desk.state import DeskState
-
     assert describe(StageView(DeskState()).model) == "No clip is open."
 
 

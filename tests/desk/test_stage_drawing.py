@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import pytest
-from PyQt6.QtCore import Qt
+from PyQt6.QtCore import QEvent, Qt
+from PyQt6.QtGui import QKeyEvent
 from PyQt6.QtTest import QTest
+from PyQt6.QtWidgets import QApplication
 from support.reviews import note
 from support.stage import SHIFT, StageHand, close_to, portrait_clip, stage_with
 
+from cliptag.desk.stage import StageView
 from cliptag.review import (
     Arrow,
     Joint,
@@ -249,8 +252,6 @@ def test_drawing_on_a_later_frame_of_the_chosen_note_starts_a_note_of_its_own(ha
 
 
 def test_a_new_note_holds_as_long_as_the_person_prefers(qapp, clip):
-    from cliptag.desk.stage import StageView
-
     with stage_with(clip) as hand:
         hand.view.close()
         hand.view = StageView(hand.state, new_hold_us=lambda: 4_000_000)
@@ -406,10 +407,6 @@ def test_a_key_that_is_held_down_moves_the_aim_faster(hand):
     hand.key(Key.Key_Return)
     start = hand.view.keys.aim
     QTest.keyPress(hand.view, Key.Key_Right)
-    from PyQt6.QtCore import QEvent
-    from PyQt6.QtGui import QKeyEvent
-    from PyQt6.QtWidgets import QApplication
-
     for _ in range(20):
         event = QKeyEvent(
             QEvent.Type.KeyPress, Key.Key_Right, Qt.KeyboardModifier.NoModifier, "", True

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from PyQt6.QtCore import QPointF, Qt
+from PyQt6.QtCore import QEvent, QPoint, QPointF, Qt
+from PyQt6.QtGui import QKeyEvent, QNativeGestureEvent, QPointingDevice, QWheelEvent
+from PyQt6.QtWidgets import QApplication
 from support.reviews import every_mark, note
 from support.stage import MIDDLE, SHIFT, StageHand, close_to, portrait_clip, stage_with
 
@@ -318,9 +320,6 @@ def test_delete_takes_the_chosen_mark_away(hand, key):
 
 
 def test_keys_are_left_to_the_desk_where_the_stage_has_no_use_for_them(hand):
-    from PyQt6.QtCore import QEvent
-    from PyQt6.QtGui import QKeyEvent
-
     def wants(key: Qt.Key, keys=Qt.KeyboardModifier.NoModifier) -> bool:
         return hand.view.keys.wants(QKeyEvent(QEvent.Type.ShortcutOverride, key, keys))
 
@@ -427,10 +426,6 @@ def test_the_zoom_at_the_foot_goes_to_and_fro(hand):
 
 @pytest.mark.parametrize("way", ["wheel", "pinch"])
 def test_wheel_and_pinch_zoom_to_the_pointer(hand, way):
-    from PyQt6.QtCore import QPoint
-    from PyQt6.QtGui import QNativeGestureEvent, QPointingDevice, QWheelEvent
-    from PyQt6.QtWidgets import QApplication
-
     at = hand.on_stage((300, 400))
     nothing = Qt.KeyboardModifier.NoModifier
     for _ in range(4):
@@ -464,10 +459,6 @@ def test_wheel_and_pinch_zoom_to_the_pointer(hand, way):
 
 
 def test_two_fingers_on_a_touchpad_pan(hand):
-    from PyQt6.QtCore import QPoint
-    from PyQt6.QtGui import QWheelEvent
-    from PyQt6.QtWidgets import QApplication
-
     hand.look_at(2.0, KNEE)
     before = hand.viewport
     at = hand.on_stage(KNEE)

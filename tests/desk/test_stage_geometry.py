@@ -13,6 +13,7 @@ from PyQt6.QtCore import QPointF, Qt
 from PyQt6.QtGui import QPainterPath, QPolygonF
 from support.reviews import every_mark
 
+from cliptag import review
 from cliptag.desk.stage.handles import (
     MOST_HANDLES,
     handles_of,
@@ -206,8 +207,6 @@ def test_the_nearest_handle_within_reach_is_taken():
 
 
 def test_every_type_of_mark_was_tried():
-    from cliptag import review
-
     assert {type(mark) for mark in every_mark()} == set(typing.get_args(review.Mark))
 
 

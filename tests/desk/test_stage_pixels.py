@@ -12,9 +12,10 @@ from support.media import make_clip
 from support.reviews import every_mark, note
 from support.stage import StageHand, portrait_clip, stage_with
 
-from cliptag.desk.frames import FrameFeed, as_image
-from cliptag.desk.look import palette
-from cliptag.desk.stage import StageView, Viewport
+from cliptag.desk.frames import FrameFeed
+from cliptag.desk.images import as_image
+from cliptag.desk.look import look, palette
+from cliptag.desk.stage import StageView, Viewport, mark_layer
 from cliptag.desk.stage.loupe import scale_in_loupe
 from cliptag.desk.state import DeskState
 from cliptag.export import plan_export
@@ -294,8 +295,6 @@ def test_close_up_a_mark_is_still_where_it_belongs(hand):
 
 
 def test_of_many_marks_only_those_on_the_frame_are_painted(hand, monkeypatch):
-    from cliptag.desk.stage import mark_layer
-
     counts = []
     paint_marks = mark_layer.paint_marks
     monkeypatch.setattr(
@@ -341,8 +340,6 @@ def loupe_colour_at(hand: StageHand, place, by) -> QColor:
 
 
 def _text_height() -> float:
-    from cliptag.desk.look import look
-
     return look().text_height
 
 
