@@ -2,6 +2,7 @@
 
 from cliptag.export.captions import CaptionRules, make_cues, reading_times
 from cliptag.export.chapters import Chapter, chapters_of
+from cliptag.export.client_view import ClientView, SoundTrack
 from cliptag.export.cues import Cue, Place
 from cliptag.export.take_home import (
     ExportOptions,
@@ -28,6 +29,7 @@ __all__ = [
     "CaptionRules",
     "Card",
     "Chapter",
+    "ClientView",
     "Cue",
     "ExportOptions",
     "Finding",
@@ -37,6 +39,7 @@ __all__ = [
     "Plan",
     "Play",
     "Progress",
+    "SoundTrack",
     "TakeHome",
     "Timeline",
     "VideoFacts",

@@ -22,6 +22,10 @@ LONGEST_SIDE: Final = 1920
 """What a client's phone shows; a larger video only takes longer to send."""
 
 
+_WORTH_A_SEEK: Final = 60
+"""Frames; further ahead, decoding begins anew there."""
+
+
 def output_size(width: int, height: int, longest: int = LONGEST_SIDE) -> Size:
     """The size of the exported video for a clip displayed at ``width`` x ``height``.
 
@@ -103,8 +107,8 @@ class Composer:
         return () if box is None else patches_from_rgba(box.rgba, box.left, box.top)
 
     def _decode(self, index: int) -> PlanarFrame:
-        """The clip's frame; going forward, every frame is decoded once."""
-        if self._decoded is None or index < self._decoded.index:
+        """The clip's frame; going forward in small steps, every frame is decoded once."""
+        if self._decoded is None or not 0 <= index - self._decoded.index <= _WORTH_A_SEEK:
             self._decoding = self._clip.planes(index, size=self._size)
             self._decoded = next(self._decoding)
         while self._decoded.index < index:

@@ -36,23 +36,32 @@ def to_sample(out_us: int) -> int:
     return (out_us * SOUND_RATE + 500_000) // 1_000_000
 
 
-def sound_blocks(timeline: Timeline, source: SoundSource | None) -> Iterator[Samples]:
-    """The whole sound track in order, in blocks of (n, 2) samples of a tenth of a second at most.
+def sound_blocks(
+    timeline: Timeline, source: SoundSource | None, from_us: int = 0
+) -> Iterator[Samples]:
+    """The sound track in order, in blocks of (n, 2) samples of a tenth of a second at most.
 
     Every span starts at the sample nearest to its output time, so nothing drifts. Spans in slow
-    motion are silent. Where the sound starts or stops it fades in or out within 8 ms.
+    motion are silent. Where the sound starts or stops it fades in or out within 8 ms. The first
+    sample is the one nearest to ``from_us``.
     """
     spans = timeline.spans
+    first = to_sample(from_us)
     for place, span in enumerate(spans):
-        length = to_sample(span.out_end_us) - to_sample(span.out_start_us)
+        start = to_sample(span.out_start_us)
+        length = to_sample(span.out_end_us) - start
+        skipped = max(0, first - start)
+        if skipped >= length:
+            continue
         if source is None or not _is_heard(span):
-            yield from _silence(length)
+            yield from _silence(length - skipped)
             continue
         is_first = place == 0 or not _runs_on(spans[place - 1], span)
         is_last = place + 1 == len(spans) or not _runs_on(span, spans[place + 1])
-        at = 0
-        for block in _played(span, source, length):
-            yield _faded(block, at, length, fade_in=is_first, fade_out=is_last)
+        at = skipped // _BLOCK * _BLOCK
+        for block in _played(span, source, at, length):
+            faded = _faded(block, at, length, fade_in=is_first, fade_out=is_last)
+            yield faded[max(0, skipped - at) :]
             at += len(block)
 
 
@@ -72,10 +81,10 @@ def _silence(length: int) -> Iterator[Samples]:
         yield np.zeros((min(_BLOCK, length - at), CHANNELS), np.int16)
 
 
-def _played(span: Play, source: SoundSource, length: int) -> Iterator[Samples]:
+def _played(span: Play, source: SoundSource, first: int, length: int) -> Iterator[Samples]:
     # Blocks start whole tenths of a second after the span does, where samples and microseconds
     # agree; only the last one can be a sample off from rounding the span's end.
-    for at in range(0, length, _BLOCK):
+    for at in range(first, length, _BLOCK):
         start_us = span.source_start_us + at * 1_000_000 // SOUND_RATE
         block = source.read(start_us, min(start_us + _BLOCK_US, span.source_end_us))
         missing = min(_BLOCK, length - at) - len(block)

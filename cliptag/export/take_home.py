@@ -18,7 +18,7 @@ from cliptag.errors import ExportError
 from cliptag.export.captions import CaptionRules, make_cues, reading_times
 from cliptag.export.cards import CardPage, closing_pages, title_picture, title_words
 from cliptag.export.chapters import Chapter, chapters_of
-from cliptag.export.composer import LONGEST_SIDE, Size, output_size
+from cliptag.export.composer import LONGEST_SIDE, CardPictures, Size, output_size
 from cliptag.export.cues import Cue
 from cliptag.export.scene import Readings
 from cliptag.export.timeline import CardName, Timeline, build_timeline
@@ -113,6 +113,16 @@ def plan_export(review: Review, clip: Clip, options: ExportOptions | None = None
     )
 
 
+def card_pictures(review: Review, plan: Plan, options: ExportOptions) -> CardPictures:
+    """All cards of the plan's timeline."""
+    cards: dict[tuple[CardName, int], NDArray[np.uint8]] = {
+        ("title", 0): title_picture(review, plan.size, options.language)
+    }
+    for number, page in enumerate(plan.closing):
+        cards["closing", number] = page.picture
+    return cards
+
+
 def export_take_home(
     review_path: str | Path,
     out_dir: str | Path,
@@ -169,11 +179,6 @@ def _write_video(
     progress: Progress | None,
     is_cancelled: Callable[[], bool] | None,
 ) -> VideoFacts:
-    cards: dict[tuple[CardName, int], NDArray[np.uint8]] = {
-        ("title", 0): title_picture(review, plan.size, options.language)
-    }
-    for number, page in enumerate(plan.closing):
-        cards["closing", number] = page.picture
     return export_video(
         clip,
         review,
@@ -181,7 +186,7 @@ def _write_video(
         plan.cues,
         folder / VIDEO,
         readings=plan.readings,
-        cards=cards,
+        cards=card_pictures(review, plan, options),
         chapters=plan.chapters,
         title=title_words(review),
         size=plan.size,

@@ -1,0 +1,128 @@
+"""What the client will see and hear, picture by picture, without an exported file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+import numpy as np
+from av.video.frame import VideoFrame
+from av.video.reformatter import ColorRange, Colorspace, VideoReformatter
+from numpy.typing import NDArray
+
+from cliptag.clip import Clip, SoundReader
+from cliptag.export.composer import Composer
+from cliptag.export.scene import Scene
+from cliptag.export.soundtrack import CHANNELS, Samples, sound_blocks, to_sample
+from cliptag.export.take_home import ExportOptions, card_pictures, plan_export
+from cliptag.export.timeline import Timeline
+from cliptag.review import Review
+
+
+class ClientView:
+    """The exported video of a review as it would be now, made picture by picture when asked for.
+
+    Its pictures and sound are put together by what puts the file together, so they differ from it
+    by the encoder's losses alone. Going forward is quick; far jumps seek. Not thread-safe.
+    """
+
+    def __init__(self, clip: Clip, review: Review, options: ExportOptions | None = None) -> None:
+        """Raises ExportError when the part to be sent lies outside the clip."""
+        options = options or ExportOptions()
+        self.plan: Final = plan_export(review, clip, options)
+        self._clip = clip
+        scene = Scene(review, self.plan.timeline, self.plan.cues, self.plan.readings)
+        self._frames = tuple(self.plan.timeline.frames(clip.times_us, scene.changes_us))
+        self.times_us: Final = np.array([frame.out_us for frame in self._frames], np.int64)
+        """(N,) when each picture is shown, from the start of the video; read-only."""
+        self.times_us.flags.writeable = False
+        cards = card_pictures(review, self.plan, options)
+        self._composer = Composer(clip, scene, cards, self.plan.size, options.caption_scale)
+        self._reformatter = VideoReformatter()
+        self._last: tuple[NDArray[np.uint8], NDArray[np.uint8]] | None = None
+
+    def __len__(self) -> int:
+        return len(self._frames)
+
+    @property
+    def duration_us(self) -> int:
+        """How long the video is."""
+        return self.plan.timeline.duration_us
+
+    def picture(self, index: int) -> NDArray[np.uint8]:
+        """(H, W, 3) R'G'B' of a picture, read-only; the same array again where nothing changed.
+
+        Raises ClipError when the clip can't be decoded there.
+        """
+        packed = self._composer.picture(self._frames[index])
+        if self._last is None or self._last[0] is not packed:
+            self._last = packed, self._rgb(packed)
+        return self._last[1]
+
+    def sound(self) -> SoundTrack:
+        """A reader of the video's sound, to be closed by the caller.
+
+        It shares nothing with the pictures, so that another thread may read it.
+        """
+        return SoundTrack(self.plan.timeline, self._clip.sound())
+
+    def close(self) -> None:
+        """Stop decoding; the clip is not closed."""
+        self._composer.close()
+
+    def _rgb(self, packed: NDArray[np.uint8]) -> NDArray[np.uint8]:
+        width, height = self.plan.size
+        planes = packed.reshape(height * 3 // 2, width)
+        frame = VideoFrame.from_ndarray(planes, format="yuv420p")
+        rgb = self._reformatter.reformat(
+            frame,
+            format="rgb24",
+            src_colorspace=Colorspace.ITU709,
+            src_color_range=ColorRange.MPEG,
+            dst_color_range=ColorRange.JPEG,
+        ).to_ndarray()
+        rgb.flags.writeable = False
+        return np.asarray(rgb, np.uint8)
+
+
+class SoundTrack:
+    """The sound of the exported video between two of its times. Not thread-safe.
+
+    Reading forward piece by piece reads the clip once.
+    """
+
+    def __init__(self, timeline: Timeline, source: SoundReader | None) -> None:
+        self._timeline = timeline
+        self._source = source
+        self._blocks: Iterator[Samples] = iter(())
+        self._rest = _silence(0)
+        self._at: int | None = None
+
+    def read(self, start_us: int, stop_us: int) -> Samples:
+        """(n, 2) samples; n is exactly the whole samples between the two rounded times.
+
+        Before the start and after the end there is silence.
+        """
+        if start_us < 0:
+            before = _silence(to_sample(min(stop_us, 0)) - to_sample(start_us))
+            return np.concatenate([before, self.read(0, max(stop_us, 0))])
+        start, wanted = to_sample(start_us), to_sample(stop_us) - to_sample(start_us)
+        if start != self._at:
+            self._blocks = sound_blocks(self._timeline, self._source, start_us)
+            self._rest = _silence(0)
+        pieces, ready = [self._rest], len(self._rest)
+        while ready < wanted:
+            pieces.append(next(self._blocks, _silence(wanted - ready)))
+            ready += len(pieces[-1])
+        found = np.concatenate(pieces)
+        self._rest, self._at = found[wanted:], start + wanted
+        return found[:wanted]
+
+    def close(self) -> None:
+        """Let go of the clip's sound."""
+        if self._source is not None:
+            self._source.close()
+
+
+def _silence(length: int) -> Samples:
+    return np.zeros((length, CHANNELS), np.int16)
