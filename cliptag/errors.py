@@ -7,6 +7,7 @@ CliptagError
     ReviewFormatError  a review file is damaged           (also ValueError)
     ReviewSchemaError  a review file is of another schema (also ValueError)
   MeasureError         a number can't be computed         (also ValueError)
+    TrackingCancelled  the person stopped it
   CaptionError         a caption file can't be used       (also ValueError)
   ExportError          a take-home can't be written
     ExportCancelled    the person stopped it
@@ -47,6 +48,10 @@ class ReviewSchemaError(ReviewError, ValueError):
 
 class MeasureError(CliptagError, ValueError):
     """A number can't be computed from these points."""
+
+
+class TrackingCancelled(MeasureError):  # noqa: N818 - it is a wish, not a fault
+    """The person stopped following points through the clip."""
 
 
 class CaptionError(CliptagError, ValueError):

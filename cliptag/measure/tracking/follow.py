@@ -1,0 +1,228 @@
+"""One step of all points from a frame to the next: predict, flow there, anchor, judge.
+
+Lucas-Kanade flow between frames finds the place roughly and is checked by flowing back (Kalal,
+Mikolajczyk and Matas, "Forward-backward error", ICPR 2010). Then the patch as it looked where the
+coach placed the point is laid over it, which takes away the drift that flow gathers. A patch that
+slowly changes its look is renewed, which lets in a little drift, and the uncertainty says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cliptag.measure.tracking import align
+from cliptag.measure.tracking.align import Floats, Match, Pose
+from cliptag.measure.tracking.film import Grey
+from cliptag.measure.tracking.flow import flow
+from cliptag.measure.tracking.looks import Looks
+from cliptag.measure.tracking.refind import Wanted, look_for
+from cliptag.measure.tracking.settings import Settings
+from cliptag.measure.tracking.tiles import Tiles, cut, stacked
+
+Flags: TypeAlias = NDArray[np.bool_]
+Indices: TypeAlias = NDArray[np.intp]
+
+_SWAY_PX: Final = 1.2
+"""Flow that comes back within this is trusted to lead the anchoring."""
+_RENEW_BELOW: Final = 0.92
+_SLOW_CHANGE: Final = 0.03
+_TRIAL_FRAMES: Final = 3
+_SPEED_MEMORY: Final = 0.5
+_SPEED_FADE_S: Final = 0.15
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Found:
+    """A step's outcome for the legs asked for; ``centre`` is NaN where a point is hidden."""
+
+    centre: Floats
+    var: Floats
+    likeness: Floats
+    on_trial: Flags
+    outside: Flags
+
+
+class Follower:
+    """The state of L points that are followed in one direction. Coordinates as in ``align``."""
+
+    def __init__(self, count: int, short_side: int, settings: Settings) -> None:
+        self._settings = settings
+        self._short = short_side
+        self._window = align.window_of(max(7, round(settings.patch * short_side)))
+        radius = self._window.radius
+        self._side = 2 * (4 * radius + 4)
+        self._looks = (Looks(count, self._window), Looks(count, self._window))
+        self._pose = Pose(np.zeros((count, 2)), np.zeros(count), np.zeros(count))
+        self._speed = np.zeros((count, 2))
+        self._var = np.zeros(count)
+        self._usual = np.ones(count)
+        self._lost_s = np.zeros(count)
+        self._lost = np.zeros(count, bool)
+        self._trial = np.zeros(count, np.int64)
+        self._before = np.zeros((count, self._side, self._side), np.uint8)
+        self._before_corner = np.zeros((count, 2))
+
+    @property
+    def radius(self) -> int:
+        return self._window.radius
+
+    def start(self, legs: Sequence[int], centres: Floats, grey: Grey) -> None:
+        """Learn how points look where they were placed."""
+        which = np.asarray(legs, np.intp)
+        self._pose.centre[which] = centres
+        tiles = cut(grey, centres, self._side)
+        self._looks[0].learn(which, self._pose.of(which), tiles, np.zeros(len(which)))
+        self._remember(which, tiles)
+
+    def step(self, legs: Sequence[int], grey: Grey, elapsed_s: float) -> Found:
+        """Find the points on the next frame, ``elapsed_s`` > 0 later or earlier."""
+        which = np.asarray(legs, np.intp)
+        held = which[~self._lost[which]]
+        was = self._pose.centre[held].copy()
+        likeness = np.zeros(len(self._lost))
+        if len(held):
+            likeness[held] = self._follow(held, grey, elapsed_s)
+        kept = ~self._lost[held]
+        moved = held[kept]
+        self._drift_lost(which[self._lost[which]], moved, was[kept], elapsed_s)
+        missing = which[self._lost[which]]
+        if len(missing):
+            likeness[missing] = self._refind(missing, moved, grey)
+        return self._found(which, likeness, grey)
+
+    def _follow(self, held: Indices, grey: Grey, elapsed_s: float) -> Floats:
+        before = self._pose.of(held)
+        expected = before.centre + self._speed[held] * elapsed_s
+        tiles = cut(grey, expected, self._side)
+        flowed, sway = flow(self._remembered(held), tiles, before.centre, expected)
+        led = sway < _SWAY_PX
+        start = Pose(np.where(led[:, None], flowed, expected), before.turn, before.size)
+        flow_var = 0.05 + sway**2
+        start_var = np.where(led, np.maximum(1.0, self._var[held] + flow_var), 36.0)
+        match, drift = self._anchored(held, start, start_var, tiles)
+        away = np.abs(match.pose.centre - start.centre).max(axis=1)
+        gate = np.where(led, 0.5 * self.radius, 1.2 * self.radius)
+        sure = (match.likeness >= self._settings.keep_likeness) & (away <= gate)
+        fair = led & (match.likeness >= self._settings.poor_likeness) & (away <= gate)
+        self._take(held, before, match, sure | fair, elapsed_s)
+        # Where the match is only fair, it may hang on to something else: then nothing is gained.
+        grown = self._var[held] + flow_var
+        self._var[held] = np.where(sure, np.minimum(drift + match.var, grown), grown)
+        self._renew(held[sure], match.likeness[sure], tiles.of(sure))
+        change = match.likeness - self._usual[held]
+        self._usual[held] += 0.2 * change
+        return match.likeness
+
+    def _anchored(
+        self, held: Indices, start: Pose, start_var: Floats, tiles: Tiles
+    ) -> tuple[Match, Floats]:
+        """The match with the placed look, or with the renewed one where that is much better."""
+        stack, shift = tiles.smooth(), tiles.shift
+        placed, renewed = self._looks
+        match = placed.lay(held, start, start_var, stack, shift)
+        drift = placed.drift[held]
+        rows = np.flatnonzero((match.likeness < _RENEW_BELOW - 0.07) & renewed.known[held])
+        if len(rows):
+            again = renewed.lay(held[rows], start.of(rows), start_var[rows], stack, shift[rows])
+            better = again.likeness > match.likeness[rows] + 0.05
+            match.put(rows[better], again.of(better))
+            drift[rows[better]] = renewed.drift[held[rows[better]]]
+        return match, drift
+
+    def _take(
+        self, held: Indices, before: Pose, match: Match, good: Flags, elapsed_s: float
+    ) -> None:
+        taken = held[good]
+        self._pose.centre[taken] = match.pose.centre[good]
+        self._pose.turn[taken] = match.pose.turn[good]
+        self._pose.size[taken] = match.pose.size[good]
+        speed = (match.pose.centre - before.centre)[good] / elapsed_s
+        self._speed[taken] += _SPEED_MEMORY * (speed - self._speed[taken])
+        self._lost[held[~good]] = True
+        self._lost_s[held[~good]] = 0.0
+        self._trial[taken] = np.maximum(0, self._trial[taken] - 1)
+
+    def _renew(self, sure: Indices, likeness: Floats, tiles: Tiles) -> None:
+        """Learn the look anew where it changes slowly; a sudden change is something in front."""
+        slow = likeness > self._usual[sure] - _SLOW_CHANGE
+        due = slow & (likeness < _RENEW_BELOW) & (self._trial[sure] == 0)
+        if due.any():
+            which = sure[due]
+            drift = self._var[which]
+            self._looks[1].learn(which, self._pose.of(which), tiles.of(due), drift)
+
+    def _remember(self, which: Indices, tiles: Tiles) -> None:
+        self._before[which] = tiles.grey.reshape(-1, self._side, self._side)
+        self._before_corner[which] = tiles.corners
+
+    def _remembered(self, which: Indices) -> Tiles:
+        return stacked(self._before[which], self._before_corner[which])
+
+    def _drift_lost(self, lost: Indices, moved: Indices, was: Floats, elapsed_s: float) -> None:
+        """A hidden point is expected to go with the points near it, else on for a moment."""
+        self._lost_s[lost] += elapsed_s
+        shift = self._pose.centre[moved] - was
+        for leg in lost:
+            own = self._speed[leg] * elapsed_s
+            if len(moved):
+                way = was - self._pose.centre[leg]
+                near = 1.0 / ((way**2).sum(axis=1) + (0.05 * self._short) ** 2)
+                near *= (way**2).sum(axis=1) < (0.3 * self._short) ** 2
+                if near.sum() > 0:
+                    own = near @ shift / near.sum()
+            self._pose.centre[leg] += own
+            self._speed[leg] *= np.exp(-elapsed_s / _SPEED_FADE_S)
+
+    def _refind(self, missing: Indices, moved: Indices, grey: Grey) -> Floats:
+        likeness = np.zeros(len(missing))
+        for row, leg in enumerate(missing):
+            reach = min(
+                self._settings.reach * self._short,
+                0.6 * self.radius + 0.2 * self._short * self._lost_s[leg],
+            )
+            for look in self._looks:
+                if not look.known[leg]:
+                    continue
+                wanted = Wanted(look.patches[leg], self._pose.of(np.array([leg])), reach)
+                others = self._pose.centre[moved]
+                centre = look_for(wanted, others, grey, self._window)
+                if centre is None:
+                    continue
+                likeness[row] = self._tried(int(leg), look, centre, grey)
+                if not self._lost[leg]:
+                    break
+        return likeness
+
+    def _tried(self, leg: int, look: Looks, centre: Floats, grey: Grey) -> float:
+        which = np.array([leg])
+        start = Pose(centre[None], self._pose.turn[which], self._pose.size[which])
+        tiles = cut(grey, start.centre, self._side)
+        match = look.lay(which, start, np.array([9.0]), tiles.smooth(), tiles.shift)
+        away = float(np.abs(match.pose.centre - start.centre).max())
+        if match.likeness[0] >= self._settings.find_likeness and away < 0.5 * self.radius:
+            self._pose.centre[leg] = match.pose.centre[0]
+            self._pose.turn[leg], self._pose.size[leg] = match.pose.turn[0], match.pose.size[0]
+            self._lost[leg] = False
+            self._trial[leg] = _TRIAL_FRAMES
+            self._var[leg] = look.drift[leg] + match.var[0]
+            self._usual[leg] = match.likeness[0]
+            self._speed[leg] = 0.0
+        return float(match.likeness[0])
+
+    def _found(self, which: Indices, likeness: Floats, grey: Grey) -> Found:
+        centre = self._pose.centre[which].copy()
+        height, width = grey.shape
+        is_inside = (centre > -0.5) & (centre < (width - 0.5, height - 0.5))
+        outside = np.asarray(~is_inside.all(axis=1))
+        self._lost[which[outside]] = True
+        seen = ~self._lost[which]
+        self._remember(which, cut(grey, centre, self._side))
+        centre[~seen] = np.nan
+        return Found(
+            centre, self._var[which].copy(), likeness[which], self._trial[which] > 0, outside
+        )
