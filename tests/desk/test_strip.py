@@ -8,6 +8,7 @@ import msgspec
 import numpy as np
 import pytest
 from PyQt6.QtCore import QPointF, QRectF, Qt
+from PyQt6.QtGui import QAction
 from PyQt6.QtTest import QTest
 from PyQt6.QtWidgets import QApplication
 from support.fake_clip import FakeClip, put_on_desk
@@ -292,7 +293,12 @@ def test_bars_stay_on_their_lanes_while_one_is_dragged(strip):
     assert strip.box("n1").top() != strip.box("n2").top()
 
 
-def test_escape_takes_a_drag_back(strip):
+def test_escape_takes_a_drag_back_before_it_does_anything_else(strip):
+    other = QAction(strip.view)
+    other.setShortcut("Escape")
+    done = []
+    other.triggered.connect(lambda: done.append(True))
+    strip.view.addAction(other)
     strip.put(note(1, start_us=1_000_000, end_us=3_000_000))
     before, words = strip.review, strip.state.document.undo_words
     middle = strip.box("n1").center()
@@ -300,7 +306,9 @@ def test_escape_takes_a_drag_back(strip):
     strip.pointer.drag(middle.x() + 200, middle.y())
     assert strip.review != before
     QTest.keyClick(strip.view, Qt.Key.Key_Escape)
-    assert strip.review == before
+    assert (strip.review, done) == (before, [])
+    QTest.keyClick(strip.view, Qt.Key.Key_Escape)
+    assert done == [True]
     strip.pointer.drag(middle.x() + 300, middle.y())
     strip.pointer.release()
     assert strip.review == before

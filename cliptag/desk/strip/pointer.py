@@ -58,7 +58,7 @@ class StripPointer(QObject):
             return self._turn(event)
         elif isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
             return self._tell(event)
-        elif isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+        elif isinstance(event, QKeyEvent) and event.type() != QEvent.Type.KeyRelease:
             return self._escape(event)
         elif event is not None and event.type() == QEvent.Type.Leave:
             self._hover(None)
@@ -109,6 +109,10 @@ class StripPointer(QObject):
     def _escape(self, event: QKeyEvent) -> bool:
         if event.key() != Qt.Key.Key_Escape or not self._hand.is_dragging:
             return False
+        event.accept()
+        if event.type() == QEvent.Type.ShortcutOverride:
+            # While something is dragged, Esc is not the desk's.
+            return True
         self._hand.cancel()
         self._view.renew()
         return True
