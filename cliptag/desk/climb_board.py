@@ -54,10 +54,11 @@ class LadderBoard(QWidget):
 
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         em = look.space()
-        widest = max(button.sizeHint().width() for button in self.rungs.values())
-        lines = self._line_count
-        height = (lines * _LEAST_STEP_EM + _GROUND_EM + _TOP_EM) * em
-        return QSize(round((widest + 2 * _RAIL_EM * em) / (1.0 - _LADDER_LEFT)), round(height))
+        on_ladder = max(self.rungs[region].sizeHint().width() for region in BODY_REGIONS)
+        beneath = max(self.rungs[region].sizeHint().width() for region in SURROUNDING_REGIONS)
+        width = max((on_ladder + 2 * _RAIL_EM * em) / (1.0 - _LADDER_LEFT), 2 * beneath)
+        height = (self._line_count * _LEAST_STEP_EM + _GROUND_EM + _TOP_EM) * em
+        return QSize(round(width), round(height))
 
     def minimumSizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         return self.sizeHint()

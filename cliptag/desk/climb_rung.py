@@ -131,7 +131,8 @@ class RungButton(QPushButton):
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         em = look.space()
         words = QFontMetricsF(look.font(strong=True)).horizontalAdvance(REGION_WORDS[self.region])
-        return QSize(round(words + 5.2 * em), round(1.3 * em))
+        notes = 3.45 if self._has_step else 1.25
+        return QSize(round(words + (1.75 + notes) * em), round(1.3 * em))
 
     def minimumSizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         return self.sizeHint()
@@ -148,12 +149,13 @@ class RungButton(QPushButton):
         painter.setFont(look.font(strong=self._is_here))
         token = "quiet_ink" if self._rung.is_open and not self._is_here else "ink"
         painter.setPen(colours.colour(token))
-        start = 1.75 * em
-        words = QRectF(start, 0.0, left - start, self.height() - 0.12 * em)
+        words = QRectF(1.75 * em, 0.0, left - 1.75 * em, self.height() - 0.12 * em)
         painter.drawText(
             words,
             Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft,
-            REGION_WORDS[self.region],
+            QFontMetricsF(painter.font()).elidedText(
+                REGION_WORDS[self.region], Qt.TextElideMode.ElideRight, words.width()
+            ),
         )
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
@@ -237,7 +239,9 @@ class RungButton(QPushButton):
 
     def _paint_notes(self, painter: QPainter, em: float) -> float:
         """The shapes of its notes' kinds and their number, at the right; gives where they start."""
-        right = self.width() - 1.5 * em
+        # On the ladder the shapes stand in a column, whether or not there is a plus beside them.
+        has_plus = self._has_step or not self.more.isHidden()
+        right = self.width() - (1.5 if has_plus else 0.2) * em
         if not self._rung.notes:
             return right
         middle = self.height() / 2 - 0.06 * em

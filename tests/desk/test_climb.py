@@ -181,7 +181,7 @@ def test_no_rung_covers_another_or_cuts_its_words(climb, height):
         assert climb.view.board.rect().contains(box)
         assert all(not box.intersects(other) for other in boxes[place + 1 :])
     for rung in climb.view.board.rungs.values():
-        # Words, shapes of two kinds and a count.
+        # Tick, words and a shape.
         assert rung.width() >= rung.fontMetrics().horizontalAdvance("Back support") + 30
 
 

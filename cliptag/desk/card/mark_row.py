@@ -65,7 +65,7 @@ class MarkRow(QWidget):
         self.delete.clicked.connect(lambda: edits.drop_mark(mark_id, self._what))
         self.label = QLineEdit()
         self.label.setMaxLength(200)
-        self.label.setPlaceholderText("label on the picture")
+        self.label.setPlaceholderText("label")
         self.label.textEdited.connect(self._set_label)
         self.label.editingFinished.connect(edits.end_run)
         self.colour = without_wheel(drop_down(list(_COLOUR_WORDS.items()), self._set_colour))
