@@ -37,6 +37,11 @@ class NewestWish(Generic[_Wish]):
         return self._is_closing
 
     @property
+    def is_running(self) -> bool:
+        """Whether its thread has not ended yet."""
+        return self._thread.is_alive()
+
+    @property
     def is_waiting(self) -> bool:
         """Whether a newer wish waits for the present one to be done."""
         return bool(self._waiting)
@@ -52,12 +57,16 @@ class NewestWish(Generic[_Wish]):
             self._waiting[:] = [wish]
             self._wake.notify()
 
-    def close(self) -> None:
-        """Forget what waits, and end the thread when it is done with the present wish."""
+    def end(self) -> None:
+        """Forget what waits; the thread ends by itself when it is done with the present wish."""
         with self._wake:
             self._is_closing = True
             self._waiting.clear()
             self._wake.notify()
+
+    def close(self) -> None:
+        """End, and wait for the thread."""
+        self.end()
         self._thread.join()
 
     def _run(self) -> None:
