@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cached_property
 from pathlib import Path
 from types import TracebackType
@@ -78,12 +78,14 @@ class Clip(ABC):
         """
 
     @abstractmethod
-    def thumbnails(self, count: int, height: int) -> Iterator[Frame]:
+    def thumbnails(
+        self, count: int, height: int, is_cancelled: Callable[[], bool] = lambda: False
+    ) -> Iterator[Frame]:
         """At most ``count`` frames from all over the clip, their ``rgb`` at most ``height`` high.
 
         Frames that are quick to get at come first, so that the first few already lie all over the
         clip; a damaged one is left out. Both numbers are at least 1. Decodes by itself; give up
-        the iterator to end it.
+        the iterator to end it. ``is_cancelled`` is asked on the way to each one, too, and ends it.
         """
 
     @abstractmethod

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import io
 import warnings
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from fractions import Fraction
 from pathlib import Path
@@ -96,7 +96,9 @@ class PhotoClip(Clip):
             y, u, v = planes_of(ColourConverter(_COLOUR).convert(native, wanted, "yuv420p"))
             yield PlanarFrame(index, 0, *_frozen(y, u, v))
 
-    def thumbnails(self, count: int, height: int) -> Iterator[Frame]:
+    def thumbnails(
+        self, count: int, height: int, is_cancelled: Callable[[], bool] = lambda: False
+    ) -> Iterator[Frame]:
         size = small_size(self.info.width, self.info.height, height)
         resized = cv2.resize(self.frame(0).rgb, size, interpolation=cv2.INTER_AREA)
         (small,) = _frozen(np.asarray(resized, np.uint8))

@@ -20,7 +20,13 @@ from cliptag.errors import ClipError
 
 
 def video_thumbnails(
-    path: Path, index: FrameIndex, geometry: Geometry, colour: Colour, count: int, height: int
+    path: Path,
+    index: FrameIndex,
+    geometry: Geometry,
+    colour: Colour,
+    count: int,
+    height: int,
+    is_cancelled: Callable[[], bool],
 ) -> Iterator[Frame]:
     """See ``Clip.thumbnails``. Decodes by itself; give up the iterator to end it."""
     keys, others = spread(index, count)
@@ -29,7 +35,9 @@ def video_thumbnails(
     decoder = Decoder(path, index, threads=1)  # whoever looks at the clip itself is in more hurry
     try:
         for number in [*coarse_to_fine(keys), *others]:
-            picture = _picture(decoder, number, number in keys)
+            picture = _picture(decoder, number, number in keys, is_cancelled)
+            if is_cancelled():
+                return
             if picture is not None:
                 # Made at once: it is small, and the decoded frame is large.
                 kept = _kept(converter.rgb(picture, size))
@@ -69,13 +77,22 @@ def coarse_to_fine(numbers: list[int]) -> list[int]:
     return list(order)
 
 
-def _picture(decoder: Decoder, frame: int, is_key: bool) -> VideoFrame | None:
-    """The frame, or None where it is damaged."""
+def _picture(
+    decoder: Decoder, frame: int, is_key: bool, is_cancelled: Callable[[], bool]
+) -> VideoFrame | None:
+    """The frame, or None where it is damaged or no longer wanted."""
     try:
         alone = decoder.alone(frame) if is_key else None
-        return decoder.decode(frame) if alone is None else alone
+        if alone is not None:
+            return alone
+        for number, picture in decoder.reach(frame):
+            if number == frame:
+                return picture
+            if is_cancelled():
+                break
     except ClipError:
-        return None
+        pass
+    return None
 
 
 def _kept(rgb: NDArray[np.uint8]) -> Callable[[], NDArray[np.uint8]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from fractions import Fraction
 from functools import partial
 from pathlib import Path
@@ -76,8 +76,12 @@ class VideoClip(Clip):
         finally:
             decoder.close()
 
-    def thumbnails(self, count: int, height: int) -> Iterator[Frame]:
-        return video_thumbnails(self.path, self._index, self._geometry, self._colour, count, height)
+    def thumbnails(
+        self, count: int, height: int, is_cancelled: Callable[[], bool] = lambda: False
+    ) -> Iterator[Frame]:
+        return video_thumbnails(
+            self.path, self._index, self._geometry, self._colour, count, height, is_cancelled
+        )
 
     def sound(self) -> SoundReader | None:
         if not self.info.has_sound:

@@ -71,8 +71,14 @@ class FrameFeed(QObject):
         """The kept small picture that is nearest to a frame."""
         return self._previews.near(index)
 
+    def end(self) -> None:
+        """Send nothing more, and let the threads end by themselves."""
+        self._worker.end()
+        self._maker.end()
+
     def close(self) -> None:
-        """End the threads; the clip is not closed."""
+        """End the threads; the clip is not closed, but they end sooner where it already was."""
+        self.end()
         self._worker.close()
         self._maker.close()
 

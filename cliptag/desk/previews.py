@@ -74,9 +74,13 @@ class PreviewMaker(QObject):
             self._thread = threading.Thread(target=self._run, name="desk previews", daemon=True)
             self._thread.start()
 
-    def close(self) -> None:
-        """Give up what is left, and end the thread."""
+    def end(self) -> None:
+        """Give up what is left; the thread ends by itself."""
         self._is_closing.set()
+
+    def close(self) -> None:
+        """End, and wait for the thread."""
+        self.end()
         if self._thread is not None:
             self._thread.join()
 
@@ -86,7 +90,7 @@ class PreviewMaker(QObject):
             self._make(min(max(1, self._clip.duration_us // _GAP_US), MOST))
 
     def _make(self, count: int) -> None:
-        thumbnails = self._clip.thumbnails(count, HEIGHT)
+        thumbnails = self._clip.thumbnails(count, HEIGHT, self._is_closing.is_set)
         batch: list[tuple[int, QImage]] = []
         told_s = time.monotonic()
         while not self._is_closing.is_set():

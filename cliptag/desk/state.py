@@ -141,10 +141,12 @@ class DeskState(QObject):
         self.take_tool(None)
         self.choose(None)
         if self.feed is not None:
+            self.feed.end()
+        if self.clip is not None:
+            self.clip.close()  # gives up the frame that the feed may be waiting for
+        if self.feed is not None:
             self.feed.close()
             self.feed.deleteLater()
-        if self.clip is not None:
-            self.clip.close()
         if self.document is not None:
             self.document.deleteLater()
         was_open = self.clip is not None

@@ -143,6 +143,21 @@ def test_giving_up_ends_the_decoding_and_disturbs_nothing(tmp_path: Path):
         assert np.array_equal(clip.frame(7).rgb, before)
 
 
+def test_cancelling_ends_it_on_the_way_to_the_next_one(tmp_path: Path):
+    path = make_clip(tmp_path / "onekey.mp4", *X264, "-g", "9999", seconds=20)
+    asked = 0
+
+    def is_cancelled() -> bool:
+        nonlocal asked
+        asked += 1
+        return asked > 5
+
+    with open_clip(path) as clip:
+        # The only keyframe, and then nothing: the next one wanted is 15 frames further on.
+        assert [frame.index for frame in clip.thumbnails(40, HEIGHT, is_cancelled)] == [0]
+    assert asked < 10
+
+
 def test_a_photo_has_one(tmp_path: Path):
     Image.fromarray(np.random.default_rng(1).integers(0, 255, (96, 64, 3), np.uint8)).save(
         tmp_path / "photo.png"

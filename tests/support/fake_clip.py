@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 from pathlib import Path
 
@@ -32,7 +32,9 @@ class FakeClip(Clip):
         self._check(index)
         return self._frame(index, 96, 54)
 
-    def thumbnails(self, count: int, height: int) -> Iterator[Frame]:
+    def thumbnails(
+        self, count: int, height: int, is_cancelled: Callable[[], bool] = lambda: False
+    ) -> Iterator[Frame]:
         for index in np.linspace(0, len(self) - 1, min(count, len(self))).astype(int):
             yield self._frame(int(index), height, round(height * 9 / 16))
 
