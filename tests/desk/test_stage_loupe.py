@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PyQt6.QtCore import QRectF
 
-from cliptag.desk.stage.loupe import LoupePlace, scale_in_loupe
+from cliptag.desk.stage.loupe import LoupePlace, scale_in_loupe, side_of_loupe
 
 AREA = QRectF(0, 0, 1000, 800)
 SIDE = 180.0
@@ -27,6 +27,21 @@ def test_the_loupe_is_on_the_stage_and_never_over_the_pointer(way):
         square = place.next(x, y, AREA, SIDE)
         assert gap(square, x, y) > 0.15 * SIDE
         assert AREA.contains(square)
+
+
+@given(
+    st.floats(100, 900),
+    st.floats(100, 900),
+    st.lists(st.tuples(st.floats(0, 1), st.floats(0, 1)), min_size=1, max_size=12),
+)
+def test_on_a_small_stage_it_is_small_and_still_beside_the_pointer(across, down, way):
+    area, place = QRectF(0, 0, across, down), LoupePlace()
+    side = side_of_loupe(area, SIDE)
+    for x, y in way:
+        square = place.next(x * across, y * down, area, side)
+        off = math.hypot(square.center().x() - x * across, square.center().y() - y * down)
+        assert off > 0.65 * side
+        assert area.contains(square)
 
 
 @pytest.mark.parametrize("turn_deg", range(0, 360, 30))

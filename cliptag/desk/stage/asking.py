@@ -50,16 +50,26 @@ class Asking(QWidget):
         """Whether nothing is asked."""
         return all(widget.isHidden() for widget in self._questions)
 
-    def take_seat(self, line: QRect, area: QRect, picture: QRect) -> None:
-        """Stand in the free part of the foot's line, else on the area; see ``seat``."""
+    def take_seat(self, line: QRect, area: QRect, whole: QRect) -> int:
+        """Stand in the free part of the foot's line, else on the area; see ``seat``.
+
+        ``whole`` is where the whole picture lies in the area. Where the question would cover its
+        lower end, the feet, it gives how far the foot has to reach up so that it doesn't.
+        """
         self._float(True)
+        gap = space(0.5)
         least = max(self.choices.least_width, self.length.least_width) + 2 * self._pad
         in_line = self._flow.sizeHint() - QSize(2 * self._pad, 2 * self._pad)
         height_at = self._flow.heightForWidth
-        place, is_floating = seat(in_line, least, height_at, line, area, picture, space(0.5))
-        self._float(is_floating)
+        place, is_floating = seat(in_line, least, height_at, line, area, whole, gap)
+        is_covering = is_floating and not self.is_empty and place.intersects(whole)
+        self._float(is_floating and not is_covering)
+        if is_covering:
+            place.setTop(place.bottom() + 1 - height_at(place.width()))
+            place.moveBottom(area.bottom())
         self.setGeometry(place)
         self.raise_()
+        return place.height() + gap if is_covering else 0
 
     def show_question(self) -> None:
         """Show what the stage asks now."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from cliptag.desk.stage.handles import handles_of
+from cliptag.desk.stage.hints import keys_of
 from cliptag.desk.stage.model import StageModel
 from cliptag.desk.stage.words import handle_words, mark_words
 from cliptag.review import KIND_WORDS, REGION_WORDS, Mark
@@ -22,7 +23,7 @@ def describe(model: StageModel) -> str:
         if note is not None:
             marks = "; ".join(_mark(shown.mark, shown.reading) for shown in seen.marks)
             said.append(f"{REGION_WORDS[note.region]}, {KIND_WORDS[note.kind]}: {marks}.")
-    said.append(describe_choice(model))
+    said += [describe_choice(model), keys_of(model)]
     return " ".join(filter(None, said))
 
 

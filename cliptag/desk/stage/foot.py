@@ -7,7 +7,7 @@ from PyQt6.QtGui import QPainter, QPaintEvent
 from PyQt6.QtWidgets import QHBoxLayout, QToolButton, QWidget
 
 from cliptag.desk.look import palette, space
-from cliptag.desk.stage.hints import HintLabel, hints_of
+from cliptag.desk.stage.hints import HintLabel, hints_of, keys_of
 from cliptag.desk.stage.model import StageModel
 from cliptag.desk.stage.viewport import Viewport
 
@@ -20,6 +20,7 @@ class Foot(QWidget):
     def __init__(self, parent: QWidget, model: StageModel) -> None:
         super().__init__(parent)
         self._model = model
+        self._above = 0
         self.hint = HintLabel()
         self.zoom = QToolButton()
         self.zoom.setFocusPolicy(Qt.FocusPolicy.TabFocus)
@@ -32,6 +33,7 @@ class Foot(QWidget):
     def show_hint(self) -> None:
         """Say what can be done now."""
         self.hint.say(*hints_of(self._model))
+        self.hint.setToolTip(keys_of(self._model))
 
     def height_for(self, width: int) -> int:
         """How high the foot has to be at a width."""
@@ -39,7 +41,12 @@ class Foot(QWidget):
         room = width - margins.left() - margins.right()
         room -= self.zoom.sizeHint().width() + self._row.spacing()
         height = max(self.hint.heightForWidth(room), self.zoom.sizeHint().height())
-        return height + margins.top() + margins.bottom()
+        return height + margins.top() - self._above + margins.bottom()
+
+    def reach_up(self, above: int) -> None:
+        """Leave so much room above the line."""
+        self._above = above
+        self._space_out()
 
     def free_line(self, width: int, height: int) -> QRect:
         """What hint and zoom leave free of a foot of this size."""
@@ -67,7 +74,7 @@ class Foot(QWidget):
         painter.fillRect(0, 0, self.width(), 1, palette().colour("hairline"))
 
     def _space_out(self) -> None:
-        self._row.setContentsMargins(space(0.6), space(0.12), space(0.4), space(0.12))
+        self._row.setContentsMargins(space(0.6), space(0.12) + self._above, space(0.4), space(0.12))
         self._row.setSpacing(space(0.5))
         # So that the zoom doesn't move what is beside it when it has more digits.
         wide = self.zoom.fontMetrics().horizontalAdvance("2400 %") + space(0.9)

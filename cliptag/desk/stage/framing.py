@@ -36,6 +36,13 @@ class Framing(QObject):
             return QRectF()
         return QRectF(QPointF(view.left, view.top), QPointF(*view.to_area(*view.picture)))
 
+    def whole_box(self, width: float, height: float) -> QRectF:
+        """Where the whole picture would lie in an area; empty while no clip is open."""
+        if self._viewport is None:
+            return QRectF()
+        whole = Viewport.fitted(self._viewport.picture, (max(1.0, width), max(1.0, height)))
+        return QRectF(whole.left, whole.top, *whole.size)
+
     def open(
         self, picture: tuple[int, int] | None, area: tuple[float, float], pixel: float
     ) -> None:

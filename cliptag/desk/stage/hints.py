@@ -59,3 +59,18 @@ def hints_of(model: StageModel) -> tuple[str, Sequence[str]]:
         whole = f"Drag the {mark_words(mark)} or one of its points."
     points = [f"Arrow keys move the {handle_words(mark, which)}." for which in range(count)]
     return whole if model.point is None else points[model.point], (whole, *points)
+
+
+def keys_of(model: StageModel) -> str:
+    """What the keys do now; empty when none is the stage's."""
+    if model.drawing is not None:
+        return (
+            "Shift: level, upright and every 15°. Enter: place with the arrow keys, or end. "
+            "Backspace: take the last point back. Esc: give up."
+        )
+    if model.chosen_mark is None:
+        return ""
+    return (
+        "Tab: next point. Arrow keys: move it, with Shift ten times as far. "
+        "Delete: take the mark away. Esc: let go."
+    )

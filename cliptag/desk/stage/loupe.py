@@ -21,8 +21,13 @@ _CLOSE_MAGNIFICATION: Final = 1.5
 """Where the stage itself shows the pixels, more would show only one of them."""
 _FACING_DEG: Final = 50.0
 _LEAST_TRAVEL: Final = 6.0
-_DIRECTIONS: Final = ((1, -1), (-1, -1), (1, 1), (-1, 1))
-"""Where the loupe may stand from the pointer: right above, left above, right below, left below."""
+_DIRECTIONS: Final = ((1, -1), (-1, -1), (1, 1), (-1, 1), (0, -1), (0, 1), (1, 0), (-1, 0))
+"""Where the loupe may stand from the pointer: right above, left above, right below, left below;
+on a narrow stage straight above, below, right or left."""
+_SLANTED: Final = 0.54
+_STRAIGHT: Final = 0.74
+"""How far its middle is from the pointer, across and down, in parts of its side."""
+_LARGEST_PART: Final = 0.42
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +45,11 @@ def scale_in_loupe(zoom: float) -> float:
     """How many stage pixels a picture pixel is wide in the loupe."""
     enough = max(_CLOSE_SCALE, _CLOSE_MAGNIFICATION * zoom)
     return min(max(MAGNIFICATION * zoom, LEAST_SCALE), enough)
+
+
+def side_of_loupe(area: QRectF, wanted: float) -> float:
+    """The loupe's side: as wanted, but no large part of a small stage."""
+    return min(wanted, _LARGEST_PART * min(area.width(), area.height()))
 
 
 def fine_lines(mark: Mark | None) -> tuple[tuple[Point, ...], ...]:
@@ -66,13 +76,9 @@ class LoupePlace:
         """
         travel = self._travel(x, y)
         if not self._is_good(self._direction, x, y, area, side, travel):
-            self._direction = next(
-                (d for d in _DIRECTIONS if self._is_good(d, x, y, area, side, travel)),
-                next(
-                    (d for d in _DIRECTIONS if area.contains(_square(d, x, y, side))),
-                    self._direction,
-                ),
-            )
+            fitting = [d for d in _DIRECTIONS if area.contains(_square(d, x, y, side))]
+            good = [d for d in fitting if self._is_good(d, x, y, area, side, travel)]
+            self._direction = next(iter(good or fitting), self._direction)
         return _square(self._direction, x, y, side)
 
     def _travel(self, x: float, y: float) -> tuple[float, float] | None:
@@ -189,6 +195,6 @@ def _fine(painter: QPainter, lines: list[QLineF], colour: QColor) -> None:
 
 
 def _square(direction: tuple[int, int], x: float, y: float, side: float) -> QRectF:
-    away = 0.54 * side
+    away = side * (_SLANTED if all(direction) else _STRAIGHT)
     centre = QPointF(x + direction[0] * away, y + direction[1] * away)
     return QRectF(centre.x() - side / 2.0, centre.y() - side / 2.0, side, side)

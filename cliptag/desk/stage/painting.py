@@ -9,7 +9,13 @@ from PyQt6.QtGui import QImage, QPainter
 
 from cliptag.desk.look import font, palette, space
 from cliptag.desk.stage.grips import paint_aim, paint_grips
-from cliptag.desk.stage.loupe import LoupePlace, paint_loupe, paint_number, scale_in_loupe
+from cliptag.desk.stage.loupe import (
+    LoupePlace,
+    paint_loupe,
+    paint_number,
+    scale_in_loupe,
+    side_of_loupe,
+)
 from cliptag.desk.stage.mark_layer import MarkLayer
 from cliptag.desk.stage.model import StageModel
 from cliptag.desk.stage.picture_layer import PictureLayer
@@ -59,7 +65,8 @@ class StagePainter:
         at = QPointF(*view.to_area(looks_at.x, looks_at.y))
         paint_aim(painter, at, space())
         sight = self._model.sight(looks_at)
-        square = self.loupe_place.next(at.x(), at.y(), area, space(_LOUPE_HEIGHTS))
+        side = side_of_loupe(area, space(_LOUPE_HEIGHTS))
+        square = self.loupe_place.next(at.x(), at.y(), area, side)
         paint_loupe(painter, self._picture.image, sight, square, scale_in_loupe(view.zoom))
         if sight.number:
             paint_number(painter, sight.number, square, at, area, font(1.0, strong=True))

@@ -212,18 +212,16 @@ class StageView(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
+        width, height = self.width(), self.foot.height_for(self.width())
+        area = QRect(0, 0, width, self.height() - height)
+        line = self.foot.free_line(width, height).translated(0, area.height())
+        whole = self.framing.whole_box(area.width(), area.height()).toAlignedRect()
+        above = self.asking.take_seat(line, area, whole)
         if not self.pointer.is_down:  # the picture must not move under the hand
-            height = self.foot.height_for(self.width())
-            self.foot.setGeometry(0, self.height() - height, self.width(), height)
+            self.foot.reach_up(above)
+            self.foot.setGeometry(0, area.height() - above, width, height + above)
             self.framing.room_changed(*self._room())
-        self._seat_question()
         self.update()
-
-    def _seat_question(self) -> None:
-        foot = self.foot.geometry()
-        line = self.foot.free_line(foot.width(), foot.height()).translated(foot.topLeft())
-        area = QRect(0, 0, self.width(), foot.top())
-        self.asking.take_seat(line, area, self.framing.picture_box.toRect())
 
     def _asked_anew(self) -> None:
         self.foot.show_hint()
