@@ -42,15 +42,18 @@ class KeyManners(QObject):
     typing like every other step.
     """
 
-    def __init__(self, application: QApplication) -> None:
-        super().__init__(application)
+    def __init__(self, window: QWidget) -> None:
+        super().__init__(window)
+        self._window = window
+        application = QApplication.instance()
+        assert isinstance(application, QApplication)
         application.focusChanged.connect(self._follow)
 
     def _follow(self, old: QWidget | None, now: QWidget | None) -> None:
         # A filter on the whole application would be asked about every event there is.
         if old is not None:
             old.removeEventFilter(self)
-        if now is not None:
+        if now is not None and self._window.isAncestorOf(now):
             now.installEventFilter(self)
 
     def eventFilter(self, watched: QObject | None, event: QEvent | None) -> bool:  # noqa: N802

@@ -25,13 +25,11 @@ def run_desk(path: Path | None = None) -> int:
     from PyQt6.QtWidgets import QApplication
 
     from cliptag.desk.icons import window_icon
-    from cliptag.desk.keyboard import KeyManners
     from cliptag.desk.window import DeskWindow
 
     application = QApplication([sys.argv[0]])
     application.setApplicationName("cliptag")
     application.setDesktopFileName("cliptag")
-    KeyManners(application)
     application.setWindowIcon(window_icon())
     window = DeskWindow()
     _catch_bugs(window.state.warned.emit)

@@ -108,7 +108,15 @@ class DeskShell:
 
     def preview(self) -> None:
         """Play what the client will see."""
-        self._window.preview()
+        self._window.preview.toggle()
+
+    def play(self) -> None:
+        """Play or pause the clip, or the client's video while that is seen."""
+        preview = self._window.preview
+        if preview.is_on:
+            preview.player.toggle()
+        else:
+            self._window.state.playhead.toggle()
 
     # -- pages and menus ------------------------------------------------------------------------
 

@@ -31,9 +31,11 @@ from cliptag.desk.exporting import Exporter
 from cliptag.desk.head_row import HeadRow
 from cliptag.desk.help import KeysPage
 from cliptag.desk.keeping import Keeper
+from cliptag.desk.keyboard import KeyManners
 from cliptag.desk.phrases import PhraseBook
 from cliptag.desk.preferences import PreferenceStore
 from cliptag.desk.preferences_page import PreferencesPage
+from cliptag.desk.preview import Preview
 from cliptag.desk.remembered import Remembered
 from cliptag.desk.reviewing import Reviewing
 from cliptag.desk.shell import DeskShell
@@ -74,6 +76,7 @@ class DeskWindow(QMainWindow):
         )
         self.strip = StripView(self.state)
         self.controls = Controls(self.state, self.commands)
+        self.preview = Preview(self.state, self.stage, self.commands, self.preferences, self.bar)
         self.tools = ToolRow(self.state, self.commands)
         self.climb = ClimbView(self.state, self.reviewing, self.phrases)
         self.card = NoteCard(self.state, self.phrases)
@@ -85,6 +88,7 @@ class DeskWindow(QMainWindow):
         self._may_leave = False
         self._build()
         self._listen()
+        KeyManners(self)
         self._apply_preferences()
         self._restore_geometry()
         self._refresh()
@@ -127,6 +131,8 @@ class DeskWindow(QMainWindow):
         page = next((page for page in self._pages.values() if page.isVisible()), None)
         if page is not None:
             page.put_away()
+        elif self.preview.is_on:
+            self.preview.stop()
         elif self.card.step_back():
             pass
         elif isinstance(focus, QLineEdit | QPlainTextEdit):
@@ -156,9 +162,6 @@ class DeskWindow(QMainWindow):
         """Give the keyboard to the general impression."""
         self.climb.impression.write()
 
-    def preview(self) -> None:
-        """Play what the client will see."""
-
     # -- putting together -----------------------------------------------------------------------
 
     def _build(self) -> None:
@@ -169,6 +172,7 @@ class DeskWindow(QMainWindow):
         grid.setSpacing(0)
         grid.addWidget(self._stack, 0, 0, 1, 2)
         grid.addWidget(self.controls, 1, 0)
+        grid.addWidget(self.preview.row, 1, 0)
         grid.addWidget(self.bar, 1, 1)
         grid.addWidget(self.strip, 2, 0, 1, 2)
         grid.setRowStretch(0, 1)
@@ -215,6 +219,7 @@ class DeskWindow(QMainWindow):
         state.opened.connect(self._refresh)
         state.reviewed.connect(self._refresh_commands)
         state.chosen.connect(self._refresh_commands)
+        self.preview.changed.connect(self._show_preview)
         self.exporter.changed.connect(self._refresh_commands)
         self.keeper.settled.connect(self._show_title)
         self.preferences.changed.connect(self._apply_preferences)
@@ -239,6 +244,13 @@ class DeskWindow(QMainWindow):
     def _to_stage(self) -> None:
         self.stage.setFocus(Qt.FocusReason.OtherFocusReason)
 
+    def _show_preview(self) -> None:
+        is_open, is_on = self.state.document is not None, self.preview.is_on
+        self.controls.setVisible(is_open and not is_on)
+        self.tools.setEnabled(not is_on)
+        if not is_on:
+            self._to_stage()
+
     def _refresh_commands(self) -> None:
         self.commands.refresh()
 
@@ -258,6 +270,7 @@ class DeskWindow(QMainWindow):
         self.card.set_reading_speed(now.reading_cps)
         self.strip.set_reading_speed(now.reading_cps)
         self.sound.set_on(now.sound)
+        self.preview.player.sound.set_on(now.sound)
         self.controls.show_sound(now.sound)
 
     def _restore_geometry(self) -> None:
@@ -303,6 +316,7 @@ class DeskWindow(QMainWindow):
             self.exporter.close()
             self.remembered.keep_geometry(self.saveGeometry().data())
             self.keeper.forget_what_was_left()
+            self.preview.player.close()
             self.sound.close()
             self.state.close()
             self.keeper.end()

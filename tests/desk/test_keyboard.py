@@ -9,7 +9,6 @@ from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import QAbstractButton
 from support.desk import opened_desk, press, small_clip
 
-from cliptag.desk.keyboard import KeyManners
 from cliptag.desk.window import DeskWindow
 
 
@@ -19,11 +18,9 @@ def clip(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def desk(qtbot, qapp, clip: Path):
-    manners = KeyManners(qapp)
+def desk(qtbot, clip: Path):
     with opened_desk(clip) as window:
         yield window
-    manners.deleteLater()
     clip.with_name("ines.review.json").unlink(missing_ok=True)
 
 

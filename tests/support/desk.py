@@ -58,6 +58,7 @@ def opened_desk(path: Path | None = None) -> Iterator[DeskWindow]:
         yield window
     finally:
         window.exporter.close()
+        window.preview.player.close()
         window.sound.close()
         window.state.close()
         window.keeper.end()
