@@ -29,7 +29,10 @@ _LEAST_LIFT = 0.35
 """Of the trunk's length from hip to shoulder."""
 
 _STAND_IN = 0.5
-_HOLD_US = 150_000
+_GRIP_SCATTERS = 8.0
+"""A hand closes in slowly and not on one line, so that only the very last bit is followed."""
+
+_HOLD_US = 200_000
 """The hands rest on the load at least so long before it rises (common practice, no source)."""
 
 
@@ -106,7 +109,12 @@ def _grip(source: Source, cycle: Cycle, load_off_us: float) -> Found | None:
         return None
     gone = np.hypot.reduce(track.smooth - np.nanmedian(resting, axis=0), axis=1)
     farthest = int(np.nanargmax(np.where(before, gone, np.nan)))
-    return arrival(track, float(track.times_us[farthest]), (load_off_us - _HOLD_US, load_off_us))
+    return arrival(
+        track,
+        float(track.times_us[farthest]),
+        (load_off_us - _HOLD_US, load_off_us),
+        _GRIP_SCATTERS,
+    )
 
 
 def _passing(source: Source, cycle: Cycle, what: str, number: int) -> Proposal | None:

@@ -17,6 +17,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
@@ -24,8 +25,12 @@ from cliptag.measure.curves.level import Level
 from cliptag.measure.movement.proposal import FRAME_SHARE, Found, sharpness
 from cliptag.measure.trajectories import Floats, Times
 
-_SCATTERS = 10.0
-_PART_OF_WAY = 0.02
+USUAL_SCATTERS: Final = 24.0
+"""So many scatters of a point (not smoothed) the way is followed after a departure."""
+
+_SHARES_OF_WAY = (0.02, 0.15)
+"""But at least and at most so much of the whole way."""
+
 _STEPS = 81
 _FEWEST = 6
 
@@ -60,12 +65,17 @@ def track_of(level: Level, name: str, *, only_up: bool) -> Track:
 
 
 def departure(
-    track: Track, rest_us: tuple[float, float], moving_us: float, *, let_go: bool
+    track: Track,
+    rest_us: tuple[float, float],
+    moving_us: float,
+    *,
+    let_go: bool,
+    scatters: float = USUAL_SCATTERS,
 ) -> Found | None:
     """When the point leaves the place at which it rests during ``rest_us`` (from, to).
 
     ``moving_us`` is a time at which it is well on its way. ``let_go`` tells that a support lets go
-    of it. The fit sees the rest and as much of the way as stands out clearly from the scatter.
+    of it. The fit sees the rest and the way up to ``scatters`` times the point's scatter.
     """
     resting = track.placed[(track.times_us >= rest_us[0]) & (track.times_us <= rest_us[1])]
     resting = resting[np.isfinite(resting[:, 0])]
@@ -73,7 +83,8 @@ def departure(
         return None
     gone = np.hypot.reduce(track.smooth - np.median(resting, axis=0), axis=1)
     whole = float(np.interp(moving_us, track.times_us, gone))
-    limit = max(_SCATTERS * track.scatter_px, _PART_OF_WAY * whole)
+    least, most = (share * whole for share in _SHARES_OF_WAY)
+    limit = min(max(scatters * track.scatter_px, least), most)
     after = np.flatnonzero((track.times_us > rest_us[1]) & (gone > limit))
     if len(after) == 0:
         return None
@@ -90,10 +101,15 @@ def departure(
     return Found(1e6 * at_s, 1e6 * sd_s, sharpness(sd_s / frame_s))
 
 
-def arrival(track: Track, moving_us: float, rest_us: tuple[float, float]) -> Found | None:
+def arrival(
+    track: Track,
+    moving_us: float,
+    rest_us: tuple[float, float],
+    scatters: float = USUAL_SCATTERS,
+) -> Found | None:
     """When the point comes to the place at which it rests during ``rest_us`` (from, to)."""
     mirrored = (-rest_us[1], -rest_us[0])
-    found = departure(track.backwards, mirrored, -moving_us, let_go=False)
+    found = departure(track.backwards, mirrored, -moving_us, let_go=False, scatters=scatters)
     return None if found is None else replace(found, at_us=-found.at_us)
 
 

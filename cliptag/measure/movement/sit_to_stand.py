@@ -38,6 +38,8 @@ _LEAST_RISE = 0.4
 _ADJUSTMENT_US = 200_000
 """About half of one small correction of posture, which the unrest of standing may hide."""
 
+_QUIET_US = 2_000_000
+
 
 def rises(source: Source) -> list[Cycle]:
     """Every rise from the seat, by the hip's height. Raises MeasureError without hip or knee."""
@@ -121,7 +123,8 @@ def _settled(source: Source, upright_us: float, until_us: float) -> Found | None
     Body sway and noise are as large as that, so that no one can see it happen. What is seen is
     when each curve last leaves the band of 0.5 degrees and twice its unrest; from there it is
     carried on at its speed, and as much is added to the uncertainty, and half a small correction
-    of posture, which the band could hide; more where the clip ends before a quiet second.
+    of posture, which the band could hide; more where less than two quiet
+    seconds follow.
     """
     latest: Found | None = None
     for name in ("trunk_tilt", "shank_tilt", "knee_flexion"):
@@ -147,6 +150,6 @@ def _last_outside(curve: Curve, upright_us: float, until_us: float, frame_us: fl
         rate = max(abs(float(curve.rate[at])), float(curve.rate_sd[at]))
         carried_us = 1e6 * unrest / rate
         at_us = float(curve.times_us[at]) + carried_us
-    short_us = max(0.0, 1e6 + carried_us - (until_us - at_us)) / 2
+    short_us = max(0.0, _QUIET_US - (until_us - at_us)) / 2
     sd_us = math.hypot(carried_us, _ADJUSTMENT_US if unrest > SETTLED_DEG else 0.0, short_us)
     return Found(min(at_us, until_us), sd_us, sharpness(sd_us / frame_us))

@@ -65,13 +65,19 @@ def rest_before(curve: Curve, swing: Swing, start_us: float) -> Estimate | None:
 
 
 def rest_level(curve: Curve, start_us: float, end_us: float) -> Estimate | None:
-    """The median between two times, and how far the curve strays from it."""
+    """The median between two times, and how far the curve strays from it.
+
+    The body sways on, so the drift over the stretch is added to the spread.
+    """
     inside = (curve.times_us >= start_us) & (curve.times_us <= end_us)
     inside &= np.isfinite(curve.values)
     if not inside.any():
         return None
     values, own = curve.values[inside], float(np.mean(curve.own_sd[inside]))
-    return Estimate(float(np.median(values)), max(float(np.std(values)), 0.5 * own))
+    third = max(1, len(values) // 3)
+    drift = float(np.mean(values[-third:]) - np.mean(values[:third]))
+    spread = math.hypot(float(np.std(values)), drift)
+    return Estimate(float(np.median(values)), max(spread, 0.5 * own))
 
 
 def crossing(
