@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import dataclasses
 import datetime as dt
 import io
 import json
+import signal
 import sys
+import threading
 from argparse import Namespace
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 from pathlib import Path
 from typing import Any, Literal
@@ -42,20 +46,24 @@ def export(options: Namespace) -> int:
 
 def _take_home(review_path: Path, out_dir: Path, wishes: ExportOptions, as_json: bool) -> int:
     console = Console(stderr=True)
-    if console.is_terminal:
-        bar = Progress(
-            TextColumn("{task.description}"), BarColumn(), TimeRemainingColumn(), console=console
+    with (
+        _stop_on_ctrl_c() as is_stopped,
+        Progress(
+            TextColumn("{task.description}"),
+            BarColumn(),
+            TimeRemainingColumn(),
+            console=console,
+            disable=not console.is_terminal,
+        ) as bar,
+    ):
+        task = bar.add_task("Making the take-home", total=1.0)
+        made = export_take_home(
+            review_path,
+            out_dir,
+            lambda done, _: bar.update(task, completed=done),
+            options=wishes,
+            is_cancelled=is_stopped,
         )
-        with bar:
-            task = bar.add_task("Making the take-home", total=1.0)
-            made = export_take_home(
-                review_path,
-                out_dir,
-                lambda done, _: bar.update(task, completed=done),
-                options=wishes,
-            )
-    else:
-        made = export_take_home(review_path, out_dir, options=wishes)
     for sentence in made.advice:
         print(f"cliptag: {sentence}", file=sys.stderr)
     if as_json:
@@ -66,6 +74,25 @@ def _take_home(review_path: Path, out_dir: Path, wishes: ExportOptions, as_json:
         print(f"  {file.name:<22} {_size_words(file.stat().st_size)}")
     print(f"The video lasts {_clock(made.duration_us)} and has {made.cue_count} captions.")
     return DONE
+
+
+@contextlib.contextmanager
+def _stop_on_ctrl_c() -> Iterator[Callable[[], bool]]:
+    """Let Ctrl-C ask for the end, so that it can't break in where something is half-made.
+
+    A second Ctrl-C breaks in all the same.
+    """
+    asked = threading.Event()
+
+    def ask(*_: object) -> None:
+        asked.set()
+        signal.signal(signal.SIGINT, before)
+
+    before = signal.signal(signal.SIGINT, ask)
+    try:
+        yield asked.is_set
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _take_home_facts(made: TakeHome) -> dict[str, Any]:

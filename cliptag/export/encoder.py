@@ -53,7 +53,8 @@ class Encoder:
         self._pipe.stdin = self._process.stdin
         self._said: collections.deque[str] = collections.deque(maxlen=_SAID_LINES)
         # A full stderr that nobody reads would stop ffmpeg for good.
-        self._listener = threading.Thread(target=self._listen, name="ffmpeg-stderr")
+        # Daemonic, or an interrupt that comes just here would leave the program waiting for it.
+        self._listener = threading.Thread(target=self._listen, name="ffmpeg-stderr", daemon=True)
         self._listener.start()
 
     def __enter__(self) -> Encoder:
