@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 
 import pytest
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def application(qapp: object) -> None:
+    """One application with widgets from the start: a painter alone would make one without."""
 
 
 @pytest.fixture(scope="session", autouse=True)
