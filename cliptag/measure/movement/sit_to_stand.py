@@ -152,4 +152,4 @@ def _last_outside(curve: Curve, upright_us: float, until_us: float, frame_us: fl
         at_us = float(curve.times_us[at]) + carried_us
     short_us = max(0.0, _QUIET_US - (until_us - at_us)) / 2
     sd_us = math.hypot(carried_us, _ADJUSTMENT_US if unrest > SETTLED_DEG else 0.0, short_us)
-    return Found(min(at_us, until_us), sd_us, sharpness(sd_us / frame_us))
+    return Found(min(max(at_us, upright_us), until_us), sd_us, sharpness(sd_us / frame_us))
