@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Final
 
-from PyQt6.QtCore import QByteArray, QMimeData, QSize, Qt
+from PyQt6.QtCore import QByteArray, QSize, Qt
 from PyQt6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication, QResizeEvent
 from PyQt6.QtWidgets import (
     QGridLayout,
@@ -22,24 +22,22 @@ from cliptag.desk.bar import Bar
 from cliptag.desk.card import NoteCard
 from cliptag.desk.card_room import CardRoom
 from cliptag.desk.climb import ClimbView
-from cliptag.desk.clip_page import ClipPage
 from cliptag.desk.commands import Commands
 from cliptag.desk.controls import Controls, ToolRow
 from cliptag.desk.empty_desk import EmptyDesk
 from cliptag.desk.export_job import export_options
 from cliptag.desk.exporting import Exporter
 from cliptag.desk.head_row import HeadRow
-from cliptag.desk.help import KeysPage
 from cliptag.desk.keeping import Keeper
 from cliptag.desk.keyboard import KeyManners
+from cliptag.desk.pages import Pages
+from cliptag.desk.parts import files_in, give_keyboard, holds, leave_files_to_the_window
 from cliptag.desk.phrases import PhraseBook
 from cliptag.desk.preferences import PreferenceStore
-from cliptag.desk.preferences_page import PreferencesPage
 from cliptag.desk.preview import Preview
 from cliptag.desk.remembered import Remembered
 from cliptag.desk.reviewing import Reviewing
 from cliptag.desk.shell import DeskShell
-from cliptag.desk.side_panel import SidePanel
 from cliptag.desk.sound import ClipSound
 from cliptag.desk.stage import StageView
 from cliptag.desk.state import DeskState
@@ -84,7 +82,7 @@ class DeskWindow(QMainWindow):
         self._head = HeadRow(self.state, self.commands)
         self._stack = QStackedWidget()
         self._body = QWidget()
-        self._pages: dict[str, SidePanel] = {}
+        self.pages = Pages(self.state, self.preferences, self.commands, self._body)
         self._may_leave = False
         self._build()
         self._listen()
@@ -115,22 +113,11 @@ class DeskWindow(QMainWindow):
         self.remembered.forget_recent()
         self._refresh()
 
-    def show_page(self, name: str) -> None:
-        """Open a page at the right side, or close it if it is open."""
-        page = self._page(name)
-        if page.isVisible():
-            page.put_away()
-            return
-        for other in self._pages.values():
-            other.put_away()
-        page.bring()
-
     def step_back(self) -> None:
         """Esc: one thing less."""
         state, focus = self.state, self.focusWidget()
-        page = next((page for page in self._pages.values() if page.isVisible()), None)
-        if page is not None:
-            page.put_away()
+        if self.pages.put_away():
+            pass
         elif self.preview.is_on:
             self.preview.stop()
         elif self.card.step_back():
@@ -148,10 +135,10 @@ class DeskWindow(QMainWindow):
         """Give the keyboard to the next part of the desk that takes it."""
         parts, focus = self._parts(), self.focusWidget()
         here = next(
-            (n for n, part in enumerate(parts) if focus and _holds(part, focus)), len(parts) - 1
+            (n for n, part in enumerate(parts) if focus and holds(part, focus)), len(parts) - 1
         )
         for part in (*parts[here + 1 :], *parts[: here + 1]):
-            if part.isVisible() and _give_keyboard(part):
+            if part.isVisible() and give_keyboard(part):
                 return
 
     def write_note(self) -> None:
@@ -179,7 +166,7 @@ class DeskWindow(QMainWindow):
         grid.setColumnStretch(1, 1)
         self.setCentralWidget(self._body)
         self.setMenuWidget(self._head)
-        _leave_files_to_the_window(self._body)
+        leave_files_to_the_window(self._body)
         self.setAcceptDrops(True)
 
     def _work(self) -> QWidget:
@@ -195,22 +182,9 @@ class DeskWindow(QMainWindow):
         grid.setColumnStretch(1, 1)
         return page
 
-    def _page(self, name: str) -> SidePanel:
-        """A page, made when it is first asked for."""
-        if name not in self._pages:
-            if name == "clip":
-                self._pages[name] = ClipPage(self.state, self._body)
-            elif name == "keys":
-                self._pages[name] = KeysPage(self.commands, self._body)
-            else:
-                self._pages[name] = PreferencesPage(self.preferences, self._body)
-            _leave_files_to_the_window(self._pages[name])
-        return self._pages[name]
-
     def _parts(self) -> tuple[QWidget, ...]:
-        pages = tuple(page for page in self._pages.values() if page.isVisible())
         work = (self.climb, self.stage, self.card, self.tools, self.controls, self.strip)
-        return (*pages, self._empty, *work, self.bar)
+        return (*self.pages.shown, self._empty, *work, self.bar)
 
     def _listen(self) -> None:
         state = self.state
@@ -288,11 +262,11 @@ class DeskWindow(QMainWindow):
         self.strip.setMaximumHeight(max(least, round(_STRIP_PART * self.height())))
 
     def dragEnterEvent(self, event: QDragEnterEvent | None) -> None:  # noqa: N802 - Qt's name
-        if event is not None and _files_in(event.mimeData()):
+        if event is not None and files_in(event.mimeData()):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent | None) -> None:  # noqa: N802 - Qt's name
-        files = _files_in(event.mimeData()) if event is not None else []
+        files = files_in(event.mimeData()) if event is not None else []
         if event is not None and files:
             event.acceptProposedAction()
             self.open_path(files[0])
@@ -330,30 +304,3 @@ class DeskWindow(QMainWindow):
     def _ask_before_leaving(self, sentence: str, words: str, event: QCloseEvent) -> None:
         event.ignore()
         self.bar.offer(sentence, words, self.leave)
-
-
-def _leave_files_to_the_window(part: QWidget) -> None:
-    """A file that is dropped on a text would be written into it as words."""
-    for text in part.findChildren(QLineEdit) + part.findChildren(QPlainTextEdit):
-        text.setAcceptDrops(False)
-        if isinstance(text, QPlainTextEdit) and (viewport := text.viewport()) is not None:
-            viewport.setAcceptDrops(False)
-
-
-def _holds(part: QWidget, widget: QWidget) -> bool:
-    return part is widget or part.isAncestorOf(widget)
-
-
-def _give_keyboard(part: QWidget) -> bool:
-    """To the part itself if it takes keys, else to the first thing in it that does."""
-    for widget in (part, *part.findChildren(QWidget)):
-        takes_keys = bool(widget.focusPolicy() & Qt.FocusPolicy.TabFocus)
-        if takes_keys and widget.isVisible() and widget.isEnabled():
-            widget.setFocus(Qt.FocusReason.TabFocusReason)
-            return True
-    return False
-
-
-def _files_in(data: QMimeData | None) -> list[Path]:
-    urls = data.urls() if data is not None else []
-    return [Path(url.toLocalFile()) for url in urls if url.isLocalFile()]

@@ -63,7 +63,7 @@ def test_every_control_that_can_be_seen_has_a_name(qtbot, desk: DeskWindow):
 
 @pytest.mark.parametrize("page", PAGES)
 def test_every_control_of_every_page_has_a_name(qtbot, desk: DeskWindow, page: str):
-    desk.show_page(page)
+    desk.pages.toggle(page)
     nameless = [t for t in seen(desk) if t.role in CONTROLS and not t.name.strip()]
     assert nameless == []
 

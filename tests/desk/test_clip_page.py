@@ -28,7 +28,7 @@ def desk(qtbot, clip: Path):
 
 @pytest.fixture
 def page(desk: DeskWindow) -> ClipPage:
-    page = desk._pages["clip"]
+    page = desk.pages.page("clip")
     assert isinstance(page, ClipPage) and page.isVisible()
     return page
 

@@ -126,7 +126,7 @@ def test_no_text_takes_a_dropped_file_for_words(desk: DeskWindow, tmp_path: Path
     desk.open_path(small_clip(tmp_path))
     desk.reviewing.new_note()
     for page in ("clip", "preferences", "keys"):
-        desk.show_page(page)
+        desk.pages.toggle(page)
     texts = desk.findChildren(QLineEdit) + desk.findChildren(QPlainTextEdit)
     assert len(texts) > 10
     for text in texts:

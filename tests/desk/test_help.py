@@ -24,7 +24,7 @@ def desk(qtbot, clip: Path):
 
 
 def shown(desk: DeskWindow) -> tuple[str, ...]:
-    return desk._pages["keys"].shown
+    return desk.pages.page("keys").shown
 
 
 @pytest.mark.parametrize("key", ["?", "F1"])
@@ -50,7 +50,7 @@ def test_letters_find_words_and_keys_whatever_their_case(desk: DeskWindow):
         "Send until this frame",
     ]
     desk.focusWidget().setText("no such thing")
-    assert shown(desk) == () and desk._pages["keys"]._nothing.isVisible()
+    assert shown(desk) == () and desk.pages.page("keys")._nothing.isVisible()
     desk.focusWidget().clear()
     assert len(shown(desk)) > 50
 
@@ -59,16 +59,16 @@ def test_it_closes_with_its_key_or_esc_and_gives_the_keyboard_back(desk: DeskWin
     desk.strip.setFocus()
     press(desk, "?")
     press(desk, "Escape")
-    assert not desk._pages["keys"].isVisible() and desk.focusWidget() is desk.strip
+    assert not desk.pages.page("keys").isVisible() and desk.focusWidget() is desk.strip
     press(desk, "F1")
     press(desk, "F1")
-    assert not desk._pages["keys"].isVisible()
+    assert not desk.pages.page("keys").isVisible()
 
 
 def test_one_page_at_a_time(desk: DeskWindow):
     press(desk, "?")
     press(desk, "Ctrl+,")
-    assert not desk._pages["keys"].isVisible() and desk._pages["preferences"].isVisible()
+    assert not desk.pages.page("keys").isVisible() and desk.pages.page("preferences").isVisible()
 
 
 def test_words_of_undo_do_not_change_the_list(desk: DeskWindow):

@@ -81,7 +81,7 @@ def test_esc_takes_one_thing_back_at_a_time(desk: DeskWindow):
     assert desk.state.chosen_note.id == note.id and desk.focusWidget() is desk.stage
     press(desk, "J")
     press(desk, "?")
-    page = desk._pages["keys"]
+    page = desk.pages.page("keys")
     assert page.isVisible()
     press(desk, "Escape")
     assert not page.isVisible() and desk.state.tool == "joint"
@@ -122,8 +122,8 @@ def test_tab_reaches_every_control_that_can_be_seen(desk: DeskWindow):
 
 def test_arrows_choose_among_several_and_climb_the_ladder(desk: DeskWindow):
     speed, index = desk.state.playhead.speed, desk.state.playhead.index
-    desk.show_page("preferences")
-    contrast = desk._pages["preferences"]._contrast._group
+    desk.pages.toggle("preferences")
+    contrast = desk.pages.page("preferences")._contrast._group
     contrast.button(0).setFocus(Qt.FocusReason.TabFocusReason)
     press(desk, "Right")
     assert desk.focusWidget() is contrast.button(1)

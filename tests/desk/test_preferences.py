@@ -125,8 +125,8 @@ def test_holds_and_the_coachs_name_reach_what_is_new(desk):
 
 
 def test_the_page_shows_and_sets_every_choice(desk):
-    desk.show_page("preferences")
-    page = desk._pages["preferences"]
+    desk.pages.toggle("preferences")
+    page = desk.pages.page("preferences")
     page._captions._group.button(2).click()
     page._contrast._group.button(1).click()
     page._scheme._group.button(2).click()

@@ -1,0 +1,63 @@
+"""The pages at the desk's right side: one at a time, each made when it is first asked for."""
+
+from __future__ import annotations
+
+from typing import Literal, TypeAlias
+
+from PyQt6.QtWidgets import QWidget
+
+from cliptag.desk.clip_page import ClipPage
+from cliptag.desk.commands import Commands
+from cliptag.desk.help import KeysPage
+from cliptag.desk.parts import leave_files_to_the_window
+from cliptag.desk.preferences import PreferenceStore
+from cliptag.desk.preferences_page import PreferencesPage
+from cliptag.desk.side_panel import SidePanel
+from cliptag.desk.state import DeskState
+
+PageName: TypeAlias = Literal["clip", "keys", "preferences"]
+
+
+class Pages:
+    """About the clip, the list of keys, the preferences."""
+
+    def __init__(
+        self, state: DeskState, preferences: PreferenceStore, commands: Commands, host: QWidget
+    ) -> None:
+        self._state, self._preferences = state, preferences
+        self._commands, self._host = commands, host
+        self._made: dict[PageName, SidePanel] = {}
+
+    @property
+    def shown(self) -> tuple[SidePanel, ...]:
+        """The page that is open, if one is."""
+        return tuple(page for page in self._made.values() if page.isVisible())
+
+    def toggle(self, name: PageName) -> None:
+        """Open a page in place of any other, or close it if it is open."""
+        page = self.page(name)
+        was_open = page.isVisible()
+        self.put_away()
+        if not was_open:
+            page.bring()
+
+    def put_away(self) -> bool:
+        """Close the open page; gives whether one was open."""
+        shown = self.shown
+        for page in shown:
+            page.put_away()
+        return bool(shown)
+
+    def page(self, name: PageName) -> SidePanel:
+        """A page, open or not."""
+        if name not in self._made:
+            self._made[name] = self._make(name)
+            leave_files_to_the_window(self._made[name])
+        return self._made[name]
+
+    def _make(self, name: PageName) -> SidePanel:
+        if name == "clip":
+            return ClipPage(self._state, self._host)
+        if name == "keys":
+            return KeysPage(self._commands, self._host)
+        return PreferencesPage(self._preferences, self._host)
