@@ -1,6 +1,7 @@
 """Placed points followed through a clip: where each is on every frame, and how surely."""
 
 from cliptag.measure.tracking.film import Film
+from cliptag.measure.tracking.kept import TrackStore
 from cliptag.measure.tracking.keys import Keys, Placement
 from cliptag.measure.tracking.placement import placement_sd, sd_of_repeats
 from cliptag.measure.tracking.run import track
@@ -15,6 +16,7 @@ __all__ = [
     "Progress",
     "Settings",
     "State",
+    "TrackStore",
     "Tracks",
     "placement_sd",
     "sd_of_repeats",

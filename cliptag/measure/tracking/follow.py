@@ -20,7 +20,7 @@ from cliptag.measure.tracking.align import Floats, Match, Pose
 from cliptag.measure.tracking.film import Grey
 from cliptag.measure.tracking.flow import flow
 from cliptag.measure.tracking.looks import Looks
-from cliptag.measure.tracking.refind import Wanted, look_for
+from cliptag.measure.tracking.refind import Seeker, Seen, undisputed
 from cliptag.measure.tracking.settings import Settings
 from cliptag.measure.tracking.tiles import Tiles, cut, stacked
 
@@ -34,6 +34,13 @@ _SLOW_CHANGE: Final = 0.03
 _TRIAL_FRAMES: Final = 3
 _SPEED_MEMORY: Final = 0.5
 _SPEED_FADE_S: Final = 0.15
+_NEAR: Final = 0.3
+"""Part of the short side within which points are thought to move alike."""
+_REACH_GUIDED: Final = 0.5
+_REACH_AMONG_TWINS: Final = 0.25
+_ASTRAY_RADII: Final = 0.4
+_TWIN_LIKENESS: Final = 0.1
+_ONE_PLACE_RADII: Final = 0.4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -57,10 +64,13 @@ class Follower:
         radius = self._window.radius
         self._side = 2 * (4 * radius + 4)
         self._looks = (Looks(count, self._window), Looks(count, self._window))
+        self._seeker = Seeker(self._looks, self._window, self._side, settings.find_likeness)
         self._pose = Pose(np.zeros((count, 2)), np.zeros(count), np.zeros(count))
         self._speed = np.zeros((count, 2))
         self._var = np.zeros(count)
         self._usual = np.ones(count)
+        self._recent = np.ones(count)
+        self._may_touch = np.zeros((count, count), bool)
         self._lost_s = np.zeros(count)
         self._lost = np.zeros(count, bool)
         self._trial = np.zeros(count, np.int64)
@@ -78,6 +88,10 @@ class Follower:
         tiles = cut(grey, centres, self._side)
         self._looks[0].learn(which, self._pose.of(which), tiles, np.zeros(len(which)))
         self._remember(which, tiles)
+        for leg in which:
+            near = np.hypot(*(self._pose.centre - self._pose.centre[leg]).T) < self.radius
+            self._may_touch[leg] |= near
+            self._may_touch[:, leg] |= near
 
     def step(self, legs: Sequence[int], grey: Grey, elapsed_s: float) -> Found:
         """Find the points on the next frame, ``elapsed_s`` > 0 later or earlier."""
@@ -101,38 +115,67 @@ class Follower:
         tiles = cut(grey, expected, self._side)
         flowed, sway = flow(self._remembered(held), tiles, before.centre, expected)
         led = sway < _SWAY_PX
+        guess = expected + _common(flowed - expected, led)
+        astray = led & (np.hypot(*(flowed - guess).T) > _ASTRAY_RADII * self.radius)
         start = Pose(np.where(led[:, None], flowed, expected), before.turn, before.size)
         flow_var = 0.05 + sway**2
         start_var = np.where(led, np.maximum(1.0, self._var[held] + flow_var), 36.0)
-        match, drift = self._anchored(held, start, start_var, tiles)
+        match, placed_likeness, drift = self._anchored(held, start, start_var, tiles)
+        if astray.any():
+            rows = np.flatnonzero(astray)
+            again, again_placed, again_drift = self._anchored(
+                held[rows],
+                Pose(guess[rows], before.turn[rows], before.size[rows]),
+                np.full(len(rows), 36.0),
+                tiles.of(astray),
+            )
+            better = again.likeness > match.likeness[rows] - _TWIN_LIKENESS
+            match.put(rows[better], again.of(better))
+            start.centre[rows[better]] = guess[rows[better]]
+            placed_likeness[rows[better]] = again_placed[better]
+            drift[rows[better]] = again_drift[better]
+            led[rows[better]] = False
         away = np.abs(match.pose.centre - start.centre).max(axis=1)
         gate = np.where(led, 0.5 * self.radius, 1.2 * self.radius)
         sure = (match.likeness >= self._settings.keep_likeness) & (away <= gate)
         fair = led & (match.likeness >= self._settings.poor_likeness) & (away <= gate)
         self._take(held, before, match, sure | fair, elapsed_s)
         # Where the match is only fair, it may hang on to something else: then nothing is gained.
-        grown = self._var[held] + flow_var
+        grown = self._var[held] + flow_var + np.where(sure, 0.0, (0.1 * self.radius) ** 2)
         self._var[held] = np.where(sure, np.minimum(drift + match.var, grown), grown)
         self._renew(held[sure], match.likeness[sure], tiles.of(sure))
         change = match.likeness - self._usual[held]
         self._usual[held] += 0.2 * change
-        return match.likeness
+        return placed_likeness
+
+    def _part_twins(self, held: Indices) -> None:
+        """Two points that came to one place: only the one that looks right there is there."""
+        kept = held[~self._lost[held]]
+        apart = self._pose.centre[kept][:, None] - self._pose.centre[kept][None]
+        near = np.hypot(apart[..., 0], apart[..., 1]) < _ONE_PLACE_RADII * self.radius
+        for one, other in zip(*np.nonzero(np.triu(near, 1)), strict=True):
+            pair = kept[[one, other]]
+            if not self._may_touch[pair[0], pair[1]]:
+                self._lose(pair[[int(self._recent[pair].argmin())]])
 
     def _anchored(
         self, held: Indices, start: Pose, start_var: Floats, tiles: Tiles
-    ) -> tuple[Match, Floats]:
-        """The match with the placed look, or with the renewed one where that is much better."""
+    ) -> tuple[Match, Floats, Floats]:
+        """The match with the placed look, or with the renewed one where that is much better.
+
+        Also the likeness with the placed look, and the drift in the look that was laid.
+        """
         stack, shift = tiles.smooth(), tiles.shift
         placed, renewed = self._looks
         match = placed.lay(held, start, start_var, stack, shift)
-        drift = placed.drift[held]
+        placed_likeness, drift = match.likeness.copy(), placed.drift[held]
         rows = np.flatnonzero((match.likeness < _RENEW_BELOW - 0.07) & renewed.known[held])
         if len(rows):
             again = renewed.lay(held[rows], start.of(rows), start_var[rows], stack, shift[rows])
             better = again.likeness > match.likeness[rows] + 0.05
             match.put(rows[better], again.of(better))
             drift[rows[better]] = renewed.drift[held[rows[better]]]
-        return match, drift
+        return match, placed_likeness, drift
 
     def _take(
         self, held: Indices, before: Pose, match: Match, good: Flags, elapsed_s: float
@@ -143,9 +186,14 @@ class Follower:
         self._pose.size[taken] = match.pose.size[good]
         speed = (match.pose.centre - before.centre)[good] / elapsed_s
         self._speed[taken] += _SPEED_MEMORY * (speed - self._speed[taken])
-        self._lost[held[~good]] = True
-        self._lost_s[held[~good]] = 0.0
+        self._recent[held] = match.likeness
+        self._lose(held[~good])
+        self._part_twins(held)
         self._trial[taken] = np.maximum(0, self._trial[taken] - 1)
+
+    def _lose(self, which: Indices) -> None:
+        self._lost[which] = True
+        self._lost_s[which] = 0.0
 
     def _renew(self, sure: Indices, likeness: Floats, tiles: Tiles) -> None:
         """Learn the look anew where it changes slowly; a sudden change is something in front."""
@@ -172,47 +220,48 @@ class Follower:
             if len(moved):
                 way = was - self._pose.centre[leg]
                 near = 1.0 / ((way**2).sum(axis=1) + (0.05 * self._short) ** 2)
-                near *= (way**2).sum(axis=1) < (0.3 * self._short) ** 2
+                near *= (way**2).sum(axis=1) < (_NEAR * self._short) ** 2
                 if near.sum() > 0:
                     own = near @ shift / near.sum()
             self._pose.centre[leg] += own
             self._speed[leg] *= np.exp(-elapsed_s / _SPEED_FADE_S)
 
     def _refind(self, missing: Indices, moved: Indices, grey: Grey) -> Floats:
+        taken = self._pose.centre[moved]
+        found = []
+        for leg in missing:
+            reach = self._reach(int(leg), taken, missing[missing != leg])
+            seen = self._seeker.seek(int(leg), self._pose.of(np.array([leg])), reach, taken, grey)
+            if seen is not None:
+                found.append(seen)
         likeness = np.zeros(len(missing))
-        for row, leg in enumerate(missing):
-            reach = min(
-                self._settings.reach * self._short,
-                0.6 * self.radius + 0.2 * self._short * self._lost_s[leg],
-            )
-            for look in self._looks:
-                if not look.known[leg]:
-                    continue
-                wanted = Wanted(look.patches[leg], self._pose.of(np.array([leg])), reach)
-                others = self._pose.centre[moved]
-                centre = look_for(wanted, others, grey, self._window)
-                if centre is None:
-                    continue
-                likeness[row] = self._tried(int(leg), look, centre, grey)
-                if not self._lost[leg]:
-                    break
+        for seen in undisputed(found, 0.6 * self.radius):
+            self._take_back(seen)
+            likeness[missing == seen.leg] = seen.match.likeness
         return likeness
 
-    def _tried(self, leg: int, look: Looks, centre: Floats, grey: Grey) -> float:
-        which = np.array([leg])
-        start = Pose(centre[None], self._pose.turn[which], self._pose.size[which])
-        tiles = cut(grey, start.centre, self._side)
-        match = look.lay(which, start, np.array([9.0]), tiles.smooth(), tiles.shift)
-        away = float(np.abs(match.pose.centre - start.centre).max())
-        if match.likeness[0] >= self._settings.find_likeness and away < 0.5 * self.radius:
-            self._pose.centre[leg] = match.pose.centre[0]
-            self._pose.turn[leg], self._pose.size[leg] = match.pose.turn[0], match.pose.size[0]
-            self._lost[leg] = False
-            self._trial[leg] = _TRIAL_FRAMES
-            self._var[leg] = look.drift[leg] + match.var[0]
-            self._usual[leg] = match.likeness[0]
-            self._speed[leg] = 0.0
-        return float(match.likeness[0])
+    def _reach(self, leg: int, taken: Floats, rivals: Indices) -> float:
+        """How far off its expected place a hidden point may be.
+
+        Less where neighbours show the way, and little while a hidden twin could be taken for it.
+        """
+        away = np.hypot(*(taken - self._pose.centre[leg]).T)
+        if self._seeker.has_twins(leg, rivals):
+            part = _REACH_AMONG_TWINS
+        else:
+            part = _REACH_GUIDED if (away < _NEAR * self._short).sum() >= 2 else 1.0
+        most = part * self._settings.reach * self._short
+        return min(most, 0.6 * self.radius + most * float(self._lost_s[leg]))
+
+    def _take_back(self, seen: Seen) -> None:
+        leg, match = seen.leg, seen.match
+        self._pose.centre[leg] = match.pose.centre[0]
+        self._pose.turn[leg], self._pose.size[leg] = match.pose.turn[0], match.pose.size[0]
+        self._lost[leg] = False
+        self._trial[leg] = _TRIAL_FRAMES
+        self._var[leg] = seen.drift + match.var[0]
+        self._usual[leg] = match.likeness[0]
+        self._speed[leg] = 0.0
 
     def _found(self, which: Indices, likeness: Floats, grey: Grey) -> Found:
         centre = self._pose.centre[which].copy()
@@ -226,3 +275,8 @@ class Follower:
         return Found(
             centre, self._var[which].copy(), likeness[which], self._trial[which] > 0, outside
         )
+
+
+def _common(residual: Floats, led: Flags) -> Floats:
+    """What all points did unexpectedly, such as with a shaking camera."""
+    return np.asarray(np.median(residual[led], axis=0) if led.sum() >= 3 else np.zeros(2))

@@ -8,6 +8,7 @@ import numpy as np
 
 from cliptag.measure.tracking.blend import Trail, blended
 from cliptag.measure.tracking.film import Film
+from cliptag.measure.tracking.kept import TrackStore
 from cliptag.measure.tracking.keys import Keys, Placement, Stretch, checked, stretches_of
 from cliptag.measure.tracking.settings import Settings
 from cliptag.measure.tracking.tracks import State, Tracks
@@ -20,6 +21,7 @@ def track(
     *,
     settings: Settings | None = None,
     previous: Tracks | None = None,
+    store: TrackStore | None = None,
     progress: Progress | None = None,
     is_cancelled: Callable[[], bool] | None = None,
 ) -> Tracks:
@@ -27,20 +29,36 @@ def track(
 
     ``film`` is an open clip, ``keys`` the placements by the point's name: on their frames the
     points are exactly where they were placed. With the ``previous`` tracks of the same clip, only
-    what lies next to a changed placement is followed anew. May run on any thread; calls back on
-    that one. Raises MeasureError for placements that can't be used, TrackingCancelled when
+    what lies next to a changed placement is followed anew; with a ``store``, nothing that is in
+    it. May run on any thread; calls back on that one. Raises MeasureError for placements that can't be used, TrackingCancelled when
     ``is_cancelled`` turns true, and what the film raises.
     """
+    settings = settings or Settings()
+    placed = checked(keys, len(film))
+    tracks = store.load(film, placed, settings) if store else None
+    if tracks is None:
+        tracks = _tracked(film, placed, settings, previous, Clock(progress, is_cancelled))
+        if store:
+            store.keep(film, tracks, settings)
+    return tracks
+
+
+def _tracked(
+    film: Film,
+    placed: dict[str, tuple[Placement, ...]],
+    settings: Settings,
+    previous: Tracks | None,
+    clock: Clock,
+) -> Tracks:
     count = len(film)
-    placed = checked(keys, count)
     stretches = {name: stretches_of(name, given, count) for name, given in placed.items()}
     known = _known(previous, count)
     fresh = [s for name in stretches for s in stretches[name] if s not in known]
     legs = [leg for stretch in fresh for leg in (stretch.up, stretch.down) if leg is not None]
     measured = [leg.start for leg in legs]
     measured += [p for name, given in placed.items() for p in given if (name, p) not in known]
-    walk = Walk(film, legs, measured, settings or Settings())
-    walk.run(Clock(progress, is_cancelled))
+    walk = Walk(film, legs, measured, settings)
+    walk.run(clock)
     trails = {stretch: _followed(stretch, walk) for stretch in fresh} | known
     rows = {}
     for name, given in placed.items():
@@ -49,7 +67,7 @@ def track(
             parts[p.frame] = known.get((name, p)) or _placed(p, walk.placed_sds[p])
         rows[name] = [parts[first] for first in sorted(parts)]
     return Tracks(
-        times_us=np.asarray(film.times_us, np.int64),
+        times_us=np.array(film.times_us, np.int64),
         points={name: np.concatenate([t.places for t in row]) for name, row in rows.items()},
         sd_px={name: np.sqrt(np.concatenate([t.var for t in row])) for name, row in rows.items()},
         states={name: np.concatenate([t.states for t in row]) for name, row in rows.items()},
