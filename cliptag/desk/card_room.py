@@ -108,13 +108,26 @@ class _Hints(QWidget):
         super().__init__(parent)
         layout = QVBoxLayout(self)
         layout.addStretch(1)
+        self._lines: list[QLabel] = []
         for name, does in _HINTS:
             key = key_words(commands.action(name).shortcut().toString())
             line = QLabel(f"<b>{key}</b>&nbsp; {does}")
             line.setProperty("role", "quiet")
             line.setWordWrap(True)
             layout.addWidget(line)
+            self._lines.append(line)
         layout.addStretch(2)
         margin = look.space(2)
         layout.setContentsMargins(margin, margin, margin, margin)
         layout.setSpacing(look.space(0.6))
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
+        """Leave out the last lines where there is no room for all."""
+        layout = self.layout()
+        assert layout is not None
+        for line in self._lines:
+            line.show()
+        for line in reversed(self._lines):
+            if layout.totalHeightForWidth(self.width()) <= self.height():
+                break
+            line.hide()

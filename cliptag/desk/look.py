@@ -141,9 +141,11 @@ class Look(QObject):
         self._system_font = QFont(application.font())
         self.palette = LIGHT
         self.text_height = 0.0
+        self._is_system_dark = False
         hints = application.styleHints()
         if hints is not None:
-            hints.colorSchemeChanged.connect(self._apply)
+            self._is_system_dark = hints.colorScheme() == Qt.ColorScheme.Dark
+            hints.colorSchemeChanged.connect(self._follow)
         application.setStyle("Fusion")
         self._apply()
 
@@ -165,11 +167,12 @@ class Look(QObject):
         self._application.setStyleSheet(sheet_of(tokens, font.pointSizeF(), self.text_height))
         self.changed.emit()
 
+    def _follow(self, scheme: Qt.ColorScheme) -> None:
+        self._is_system_dark = scheme == Qt.ColorScheme.Dark
+        self._apply()
+
     def _is_dark(self) -> bool:
-        hints = self._application.styleHints()
-        if self._scheme == "system" and hints is not None:
-            return hints.colorScheme() == Qt.ColorScheme.Dark
-        return self._scheme == "dark"
+        return self._is_system_dark if self._scheme == "system" else self._scheme == "dark"
 
 
 _look: Look | None = None
