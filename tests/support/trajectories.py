@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 from support.truth import Truth
 
 from cliptag.measure import Camera, Estimate
+from cliptag.measure.curves import Smoothed, SmoothedPoint
 from cliptag.measure.trajectories import Trajectories
 
 WHITE_PX = 1.25
@@ -66,3 +67,43 @@ def wandering(times_s: NDArray[np.float64], rng: np.random.Generator) -> NDArray
     for part in kept:
         way.append(part * way[-1] + np.sqrt(1.0 - part**2) * rng.normal(0.0, 1.0, 2))
     return np.array(way)
+
+
+def made(
+    points: dict[str, NDArray[np.float64]],
+    *,
+    rate_hz: float = 30.0,
+    times_us: NDArray[np.int64] | None = None,
+    sd_px: float = 1.0,
+    px_per_cm: float | None = None,
+    upright_deg: float = 0.0,
+    upright_sd_deg: float = 0.0,
+    facing: str | None = "right",
+) -> Trajectories:
+    """Trajectories from arrays (N, 2) of pixels, y down, on even frames unless times are given."""
+    count = len(next(iter(points.values())))
+    if times_us is None:
+        times_us = np.round(np.arange(count) * 1e6 / rate_hz).astype(np.int64)
+    scale = None if px_per_cm is None else Estimate(px_per_cm, 0.004 * px_per_cm)
+    return Trajectories(
+        times_us=times_us,
+        points=points,
+        sd_px={name: np.full(count, sd_px) for name in points},
+        camera=Camera(sd_px, Estimate(upright_deg, upright_sd_deg), scale, 1920),
+        facing=facing,
+    )
+
+
+def as_placed(trajectories: Trajectories) -> Smoothed:
+    """The points themselves where smoothed ones are asked for, with their whole placement sd."""
+    points = {
+        name: SmoothedPoint(
+            places=places,
+            sd_px=trajectories.sd_px[name],
+            sd_px_per_s=np.zeros(len(places)),
+            sd_px_per_s2=np.zeros(len(places)),
+            scatter_px=0.0,
+        )
+        for name, places in trajectories.points.items()
+    }
+    return Smoothed(trajectories, points, 6.0, 0, False)

@@ -20,6 +20,7 @@ import numpy as np
 from cliptag.measure.curves.curve import Curve
 from cliptag.measure.curves.derivative import rate_within_runs
 from cliptag.measure.curves.level import Level
+from cliptag.measure.geometry import LEAST_LENGTH_PX
 from cliptag.measure.trajectories import BACK_POINTS, Floats
 
 
@@ -149,7 +150,7 @@ def angle_curve(level: Level, kind: AngleKind) -> Curve:
         start, end = level[way.start], level[way.end]
         forward, up = end.forward - start.forward, end.up - start.up
         square = forward**2 + up**2
-        square[square == 0] = np.nan
+        square[square < LEAST_LENGTH_PX**2] = np.nan
         total += way.sign * np.degrees(np.arctan2(forward, up))
         by_forward, by_up = way.sign * up / square, -way.sign * forward / square
         total[np.isnan(square)] = np.nan

@@ -5,9 +5,10 @@ At high cut-offs that is noise only. The noise line is carried back to fc = 0, w
 noise's rms, and the cut-off is taken where the curve comes down to that height: there the motion
 that is lost equals the noise that is let through.
 
-Winter's noise line is straight, which white noise's residual is only far below half the sampling
-rate. At 30 frames a second there is no such stretch, so the line used here is the residual that
-white noise leaves in this very filter, R(fc) = s sqrt(share removed); for high rates the two meet.
+Winter draws the noise line straight and by eye. White noise's residual is not quite straight: at 30
+frames a second lines through its upper stretches meet 0 Hz between 0.97 and 1.12 times the noise,
+depending on the stretch. So the line used here is the residual that white noise leaves in this very
+filter, R(fc) = s sqrt(share removed), which needs no stretch to be chosen.
 """
 
 from __future__ import annotations

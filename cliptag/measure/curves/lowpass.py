@@ -41,10 +41,10 @@ def corrected_cutoff(cutoff_hz: float, rate_hz: float) -> float:
 def low_pass(samples: Floats, cutoff_hz: float, rate_hz: float) -> Floats:
     """``samples`` (n,) or (n, k), evenly spaced in time along the first axis, filtered along it.
 
-    The ends are continued by their point reflection, for about one period of the cut-off.
+    The ends are continued by their point reflection, for two periods of the cut-off.
     """
     b, a = signal.butter(2, corrected_cutoff(cutoff_hz, rate_hz), fs=rate_hz)
-    continued = min(len(samples) - 1, max(9, round(rate_hz / cutoff_hz)))
+    continued = min(len(samples) - 1, max(9, round(2 * rate_hz / cutoff_hz)))
     return np.asarray(signal.filtfilt(b, a, samples, axis=0, padlen=continued), np.float64)
 
 
