@@ -58,6 +58,7 @@ class DeskState(QObject):
         self.coach = ""
         """Whose name a new review bears."""
         self._chosen_note: str | None = None
+        self._searched: tuple[Review, str, Note | None] | None = None
         self._chosen_mark: str | None = None
         self._tool: Tool | None = None
         self._rung: Region = "whole"
@@ -70,8 +71,14 @@ class DeskState(QObject):
     @property
     def chosen_note(self) -> Note | None:
         """The note that the card shows; None if none is chosen (any more)."""
-        notes = self.document.review.notes if self.document else ()
-        return next((note for note in notes if note.id == self._chosen_note), None)
+        if self._chosen_note is None or self.document is None:
+            return None
+        review = self.document.review
+        searched = self._searched
+        if searched is None or searched[0] is not review or searched[1] != self._chosen_note:
+            found = next((note for note in review.notes if note.id == self._chosen_note), None)
+            self._searched = searched = review, self._chosen_note, found
+        return searched[2]
 
     @property
     def chosen_mark(self) -> Mark | None:

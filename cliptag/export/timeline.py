@@ -175,9 +175,11 @@ def build_timeline(
 
     Raises ExportError when the part to be sent lies outside the clip.
     """
-    part_start_us, part_end_us = _part(review, times_us, duration_us)
-    is_still = len(times_us) == 1
-    notes = _notes_in_play(review, times_us, part_start_us, part_end_us)
+    # Of single numbers, bisect finds one ten times quicker in a list than numpy in an array.
+    frames_us: list[int] = times_us.tolist()
+    part_start_us, part_end_us = _part(review, frames_us, duration_us)
+    is_still = len(frames_us) == 1
+    notes = _notes_in_play(review, frames_us, part_start_us, part_end_us)
 
     spans: list[Span] = []
     windows: list[Window] = []
@@ -239,7 +241,7 @@ def _hold_us(note: Note, need_us: int, played_us: int) -> int:
     return max(asked_us, need_us - played_us)
 
 
-def _part(review: Review, times_us: NDArray[np.int64], duration_us: int) -> tuple[int, int]:
+def _part(review: Review, frames_us: Sequence[int], duration_us: int) -> tuple[int, int]:
     if review.part is None:
         return 0, duration_us
     if review.part.start_us >= duration_us:
@@ -247,22 +249,22 @@ def _part(review: Review, times_us: NDArray[np.int64], duration_us: int) -> tupl
             f"The part to send starts at {review.part.start_us / 1e6:.2f} s, but the clip ends at "
             f"{duration_us / 1e6:.2f} s: choose an earlier part."
         )
-    start_us = _snap(times_us, review.part.start_us)
+    start_us = _snap(frames_us, review.part.start_us)
     return start_us, max(min(review.part.end_us, duration_us), start_us + 1)
 
 
 def _notes_in_play(
-    review: Review, times_us: NDArray[np.int64], part_start_us: int, part_end_us: int
+    review: Review, frames_us: Sequence[int], part_start_us: int, part_end_us: int
 ) -> list[tuple[Note, int, int]]:
     """The notes that are sent, with start and end moved onto the clip's frames."""
     inside = []
     for note in notes_in_order(review):
         if note.id == IMPRESSION_ID:
             raise ExportError(f"A note may not be called {IMPRESSION_ID!r}: give it another id.")
-        start_us = max(_snap(times_us, note.start_us), part_start_us)
+        start_us = max(_snap(frames_us, note.start_us), part_start_us)
         end_us = min(note.end_us, part_end_us)
-        if len(times_us) == 1 or (note.end_us >= part_start_us and start_us < part_end_us):
-            inside.append((note, start_us, max(_snap(times_us, end_us), start_us)))
+        if len(frames_us) == 1 or (note.end_us >= part_start_us and start_us < part_end_us):
+            inside.append((note, start_us, max(_snap(frames_us, end_us), start_us)))
     return inside
 
 
@@ -270,8 +272,8 @@ def _index_at(times_us: NDArray[np.int64], source_us: int) -> int:
     return max(0, int(np.searchsorted(times_us, source_us, side="right")) - 1)
 
 
-def _snap(times_us: NDArray[np.int64], source_us: int) -> int:
-    return int(times_us[_index_at(times_us, source_us)])
+def _snap(frames_us: Sequence[int], source_us: int) -> int:
+    return frames_us[max(0, bisect_right(frames_us, source_us) - 1)]
 
 
 def _played_frames(span: Play, times_us: NDArray[np.int64]) -> Iterator[OutputFrame]:
