@@ -12,9 +12,18 @@ if ! "$python" -c 'import sys; sys.exit(sys.version_info < (3, 11))' 2>/dev/null
     exit 1
 fi
 
-# What Qt loads from the system and the Python images of Debian and Ubuntu lack: file:package.
+# What Qt loads from the system and the Python images of Debian and Ubuntu lack, as file:package:
+# for painting, for a window under X11 or Wayland, and for sound.
 needed="libEGL.so.1:libegl1 libGL.so.1:libgl1 libxkbcommon.so.0:libxkbcommon0
-    libdbus-1.so.3:libdbus-1-3 libfontconfig.so.1:libfontconfig1 libglib-2.0.so.0:libglib2.0-0"
+    libdbus-1.so.3:libdbus-1-3 libfontconfig.so.1:libfontconfig1 libglib-2.0.so.0:libglib2.0-0
+    libxcb-cursor.so.0:libxcb-cursor0 libxcb-icccm.so.4:libxcb-icccm4
+    libxcb-image.so.0:libxcb-image0 libxcb-keysyms.so.1:libxcb-keysyms1
+    libxcb-randr.so.0:libxcb-randr0 libxcb-render-util.so.0:libxcb-render-util0
+    libxcb-shape.so.0:libxcb-shape0 libxcb-sync.so.1:libxcb-sync1
+    libxcb-xfixes.so.0:libxcb-xfixes0 libxcb-xkb.so.1:libxcb-xkb1
+    libxkbcommon-x11.so.0:libxkbcommon-x11-0 libX11-xcb.so.1:libx11-xcb1
+    libwayland-client.so.0:libwayland-client0 libwayland-cursor.so.0:libwayland-cursor0
+    libpulse.so.0:libpulse0 libXrandr.so.2:libxrandr2 libXext.so.6:libxext6"
 
 missing() {
     for pair in $needed; do

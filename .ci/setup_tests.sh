@@ -1,6 +1,6 @@
 #!/bin/sh
 # Add what the tests need: sh .ci/setup_tests.sh [FOLDER]
-# Chromium and Node.js are used where they are; as root on Debian or Ubuntu they are installed.
+# Chromium, Node.js and a screen without a monitor are used where they are; as root on Debian or Ubuntu they are installed.
 set -eu
 
 venv=${1:-.venv}
@@ -11,6 +11,8 @@ wanted() {
     command -v chromium >/dev/null || echo chromium
     command -v node >/dev/null || echo nodejs
     command -v npm >/dev/null || echo npm
+    command -v Xvfb >/dev/null || echo xvfb
+    command -v xdotool >/dev/null || echo xdotool
 }
 
 missing=$(wanted | tr '\n' ' ')
