@@ -1,7 +1,8 @@
 """The window's thread is never held up for long while the coach works.
 
-The bounds are wide, as tests share the machine: 19 of 20 beats come within the goal of 50 ms, and no
-block is one that a person takes for a freeze. ``tests/bench/bench_desk.py`` measures the longest.
+The bounds are wide, as tests share the machine: 19 of 20 beats come within the goal of 50 ms,
+and no block is one that a person takes for a freeze. ``tests/bench/bench_desk.py`` measures the
+longest.
 """
 
 from __future__ import annotations
