@@ -23,6 +23,7 @@ _RATE_UNITS: dict[CurveUnit, CurveUnit] = {
     "% of picture height": "% of picture height/s",
 }
 _ARRAYS = ("times_us", "values", "sd", "common_sd", "rate", "rate_sd", "bend_sd")
+_WIDEST_TOP_US = 500_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,32 +117,43 @@ class Curve:
         return self.values
 
     def _turn(self, at: int) -> Peak:
-        """A turning point near frame ``at``: the top of the parabola through three frames.
+        """A turning point near frame ``at``: that of the parabola through its surroundings.
 
-        Its time is where the rate is nothing, so that the rate's error, divided by how fast the
-        rate changes there, is the time's error; it is never told better than a tenth of a frame.
+        These reach as far as the curve has moved away by twice its uncertainty, so that ripples of
+        noise on a flat top count for little. The time is where the rate is nothing; so the rate's
+        error, divided by how fast the rate changes there, is the time's error. A top need not be
+        even: a tenth of the reach is added, and at least a tenth of a frame.
         """
-        time_us, value = float(self.times_us[at]), float(self.values[at])
-        around = slice(at - 1, at + 2)
-        if not 0 < at < len(self.values) - 1 or np.isnan(self.values[around]).any():
-            return Peak(round(time_us), 0, value, float(self.sd[at]))
-        t = (self.times_us[around] - time_us) / 1e6
+        around = self._surroundings(at)
+        value, sd = float(self.values[at]), float(self.sd[at])
+        if around is None:
+            return Peak(int(self.times_us[at]), 0, value, sd)
+        t = (self.times_us[around] - self.times_us[at]) / 1e6
         bend, slope, _ = np.polyfit(t, self.values[around] - value, 2)
-        step_s = float(t[2] - t[0]) / 2
-        rate_sd = float(self.rate_sd[at])
-        if bend == 0 or not abs(slope / (2 * bend)) <= step_s:
-            return Peak(round(time_us), round(1e6 * step_s), value, float(self.sd[at]))
+        frame_s, half_s = float(np.median(np.diff(t))), float(t[-1] - t[0]) / 2
+        if bend == 0 or not abs(slope / (2 * bend)) <= half_s:
+            return Peak(int(self.times_us[at]), round(1e6 * half_s), value, sd)
         shift_s = -slope / (2 * bend)
-        sd_s = math.hypot(rate_sd / abs(2 * self._bend_at(at, bend)), 0.1 * step_s)
-        top = value + slope * shift_s + bend * shift_s**2
-        return Peak(
-            round(time_us + 1e6 * shift_s), round(1e6 * sd_s), float(top), float(self.sd[at])
-        )
+        sd_s = math.hypot(float(self.rate_sd[at]) / abs(2 * bend), 0.1 * max(half_s, frame_s))
+        top = float(np.interp(shift_s, t, self.values[around]))
+        return Peak(round(float(self.times_us[at]) + 1e6 * shift_s), round(1e6 * sd_s), top, sd)
 
-    def _bend_at(self, at: int, bend: float) -> float:
-        """Half the second derivative near a frame, over the widest stretch that noise asks for."""
-        noise = float(self.bend_sd[at]) / 2
-        return math.copysign(max(abs(bend), noise), bend) if math.isfinite(noise) else bend
+    def _surroundings(self, at: int) -> slice | None:
+        """Frames around ``at``, alike to both sides; None where one side is missing."""
+        away = 2 * float(self.own_sd[at])
+        reached = None
+        for half in range(1, len(self.values)):
+            around = slice(at - half, at + half + 1)
+            if at < half or around.stop > len(self.values):
+                break
+            ends = self.values[[at - half, at + half]]
+            if np.isnan(ends).any():
+                break
+            reached = around
+            span_us = float(self.times_us[at + half] - self.times_us[at - half])
+            if np.abs(ends - self.values[at]).min() >= away or span_us >= _WIDEST_TOP_US:
+                break
+        return reached
 
 
 def velocity_of(curve: Curve) -> Curve:

@@ -16,6 +16,7 @@ from cliptag.errors import MeasureError
 from cliptag.measure.curves.level import Level
 from cliptag.measure.trajectories import Floats
 
+_AS_GOOD_AS_THERE = 0.02
 _ORIGINS = ("ankle", "heel", "toe", "knee", "hip")
 
 
@@ -39,7 +40,7 @@ def trc_text(level: Level, file_name: str) -> str:
     columns = []
     for name in names:
         for axis, start in zip((level[name].forward, level[name].up), zero, strict=True):
-            even = np.interp(at_s, (times_us - times_us[0]) / 1e6, axis)
+            even = _at_even_times(at_s, (times_us - times_us[0]) / 1e6, axis)
             columns.append((even - start) * mm)
     shown = [name.replace(" ", "_") for name in names]
     lines = [*_head(file_name, rate_hz, len(at_s), shown), ""]
@@ -51,6 +52,16 @@ def trc_text(level: Level, file_name: str) -> str:
         ]
         lines.append("\t".join([str(i + 1), f"{t:.6f}", *places]).replace("nan", "NaN"))
     return "\n".join(lines) + "\n"
+
+
+def _at_even_times(at_s: Floats, times_s: Floats, axis: Floats) -> Floats:
+    """Straight between the frames; a frame that is as good as there needs no known neighbour."""
+    even = np.interp(at_s, times_s, axis)
+    last = len(times_s) - 1
+    after = np.clip(np.searchsorted(times_s, at_s), 1, last)
+    nearest = after - (at_s - times_s[after - 1] < times_s[after] - at_s)
+    is_there = np.abs(times_s[nearest] - at_s) < _AS_GOOD_AS_THERE * np.median(np.diff(times_s))
+    return np.where(is_there, axis[nearest], even)
 
 
 def _head(file_name: str, rate_hz: float, frames: int, names: list[str]) -> list[str]:
