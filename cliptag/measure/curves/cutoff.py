@@ -69,8 +69,14 @@ def proposed_cutoff(runs: Sequence[Floats], rate_hz: float) -> float:
     ``runs`` holds (n, 2) samples, evenly spaced in time. A cut-off that is too high only leaves
     some noise in, and the uncertainties tell of that; one that is too low bends the curves.
     """
+    alike: dict[int, list[Floats]] = {}
+    for run in runs:
+        if len(run) >= FEWEST_SAMPLES:
+            alike.setdefault(len(run), []).append(run)
+    # Runs of one length, mostly all, go through the filters together.
     found = [
-        float(residual_cutoffs(run, rate_hz).max()) for run in runs if len(run) >= FEWEST_SAMPLES
+        float(residual_cutoffs(np.concatenate(same, axis=1), rate_hz).max())
+        for same in alike.values()
     ]
     wanted = min(max(max(found, default=USUAL_CUTOFF_HZ), LOWEST_HZ), HIGHEST_HZ)
     return min(wanted, HIGHEST_SHARE * rate_hz)

@@ -11,6 +11,7 @@ tan(pi fc / fs), not fc itself, which would leave a gain of 0.78 at 6 Hz and 30 
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -43,9 +44,16 @@ def low_pass(samples: Floats, cutoff_hz: float, rate_hz: float) -> Floats:
 
     The ends are continued by their point reflection, for two periods of the cut-off.
     """
-    b, a = signal.butter(2, corrected_cutoff(cutoff_hz, rate_hz), fs=rate_hz)
+    b, a = _one_pass(cutoff_hz, rate_hz)
     continued = min(len(samples) - 1, max(9, round(2 * rate_hz / cutoff_hz)))
     return np.asarray(signal.filtfilt(b, a, samples, axis=0, padlen=continued), np.float64)
+
+
+@lru_cache(maxsize=256)
+def _one_pass(cutoff_hz: float, rate_hz: float) -> tuple[Floats, Floats]:
+    # Designing costs more than filtering a clip, and the same filter serves every point.
+    b, a = signal.butter(2, corrected_cutoff(cutoff_hz, rate_hz), fs=rate_hz)
+    return b, a
 
 
 def gain(at_hz: Floats, cutoff_hz: float, rate_hz: float) -> Floats:
@@ -59,6 +67,7 @@ def gain(at_hz: Floats, cutoff_hz: float, rate_hz: float) -> Floats:
     return np.asarray(1.0 / (1.0 + ratio**4))
 
 
+@lru_cache(maxsize=256)
 def white_share_removed(cutoff_hz: float, rate_hz: float) -> float:
     """The part of white noise's variance that the residual (raw less filtered) holds."""
     middles = (np.arange(2048) + 0.5) * rate_hz / 4096

@@ -69,10 +69,10 @@ def smoothness_of(level: Level, name: str, start_us: float, end_us: float) -> Es
         raise MeasureError("Smoothness needs at least 8 frames of the movement without a gap.")
     rng = np.random.default_rng(0)
     cutoff_hz = level.smoothed.cutoff_hz
-    scatter = rng.normal(0.0, point.point.scatter_px, (_DRAWS, count, 2))
+    scatter = rng.normal(0.0, point.point.scatter_px, (count, 2 * _DRAWS))
+    left = low_pass(scatter, cutoff_hz, rate_hz)
     drawn = [
-        sparc(_speed(way + low_pass(noise, cutoff_hz, rate_hz), rate_hz), rate_hz)
-        for noise in scatter
+        sparc(_speed(way + left[:, k : k + 2], rate_hz), rate_hz) for k in range(0, 2 * _DRAWS, 2)
     ]
     return Estimate(sparc(_speed(way, rate_hz), rate_hz), float(np.std(drawn, ddof=1)))
 

@@ -50,7 +50,8 @@ def test_values_and_times_of_peaks_scatter_as_stated():
         angle_curves(leaning(swing, 1.0, seed))["trunk_tilt"].peaks(5.0)[1] for seed in range(300)
     ]
     stated_s = np.median([p.at_sd_us for p in peaks]) / 1e6
-    assert np.std([p.at_us for p in peaks]) / 1e6 == pytest.approx(stated_s, rel=0.35)
+    # What is stated also allows for uneven tops, which this sine has not.
+    assert 0.4 * stated_s < np.std([p.at_us for p in peaks]) / 1e6 < 1.1 * stated_s
     # What is stated at one frame is beaten a little by taking the highest.
     assert np.std([p.value for p in peaks]) == pytest.approx(
         np.median([p.sd for p in peaks]), rel=0.3
