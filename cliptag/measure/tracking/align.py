@@ -18,7 +18,7 @@ Floats: TypeAlias = NDArray[np.float64]
 Singles: TypeAlias = NDArray[np.float32]
 
 _ITERATIONS: Final = 8
-_STILL_PX: Final = 0.01
+_STILL_PX: Final = 0.02
 _ROBUST: Final = 0.6
 """Residual, in standard deviations of the patch's grey, at which a pixel's weight has halved."""
 _LEAST_CONTRAST: Final = 1.0
@@ -58,6 +58,10 @@ class Pose:
     def of(self, which: NDArray[np.intp] | NDArray[np.bool_]) -> Pose:
         return Pose(self.centre[which], self.turn[which], self.size[which])
 
+    def put(self, rows: NDArray[np.intp], other: Pose) -> None:
+        """Replace some by those of another."""
+        self.centre[rows], self.turn[rows], self.size[rows] = other.centre, other.turn, other.size
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Match:
@@ -72,8 +76,7 @@ class Match:
 
     def put(self, rows: NDArray[np.intp], other: Match) -> None:
         """Replace some by those of another."""
-        self.pose.centre[rows] = other.pose.centre
-        self.pose.turn[rows], self.pose.size[rows] = other.pose.turn, other.pose.size
+        self.pose.put(rows, other.pose)
         self.likeness[rows], self.var[rows] = other.likeness, other.var
 
 
@@ -125,22 +128,27 @@ def align(
     ``start_var`` (P,) px²: how far the start may be off; it decides along edges, where the
     patches tell nothing.
     """
-    pose = start
+    pose = Pose(start.centre.copy(), start.turn.copy(), start.size.copy())
     noise = _CORRELATED * _NOISE**2
     turn_hold, size_hold = noise / _TURN_SD**2, noise / _SIZE_SD**2
     hold = np.zeros((len(patches), 4, 4))
     hold[:, 0, 0] = hold[:, 1, 1] = noise / start_var
     hold[:, 2, 2], hold[:, 3, 3] = turn_hold, size_hold
+    moving = np.arange(len(patches))
+    normal = np.zeros_like(hold)
     for _ in range(_ITERATIONS):
-        residual = standardised(sample(picture, pose, window), window) - patches
-        weight = window.weight / (1.0 + (residual / _ROBUST) ** 2)
-        weighted = patch_slopes * weight[..., None]
-        normal = weighted.transpose(0, 2, 1) @ patch_slopes + hold
+        there, slope = pose.of(moving), patch_slopes[moving]
+        residual = standardised(sample(picture, there, window), window) - patches[moving]
+        weighted = slope * (window.weight / (1.0 + (residual / _ROBUST) ** 2))[..., None]
+        normal[moving] = weighted.transpose(0, 2, 1) @ slope + hold[moving]
         pull = (weighted.transpose(0, 2, 1) @ residual[..., None])[..., 0]
-        step = np.linalg.solve(normal, (pull + _held(pose, start, hold))[..., None])[..., 0]
+        pull += _held(there, start.of(moving), hold[moving])
+        step = np.linalg.solve(normal[moving], pull[..., None])[..., 0]
         step = np.clip(step, (-6, -6, -0.2, -0.1), (6, 6, 0.2, 0.1))
-        pose = _undone(pose, step)
-        if np.abs(step[:, :2]).max(initial=0.0) < _STILL_PX:
+        pose.put(moving, _undone(there, step))
+        # Each stops by itself, so that what is found doesn't depend on the company.
+        moving = moving[np.abs(step[:, :2]).max(axis=1) >= _STILL_PX]
+        if not len(moving):
             break
     now = standardised(sample(picture, pose, window), window)
     share = window.weight / window.weight.sum()

@@ -27,11 +27,12 @@ from cliptag.measure.tracking.tiles import Tiles, cut, stacked
 Flags: TypeAlias = NDArray[np.bool_]
 Indices: TypeAlias = NDArray[np.intp]
 
+_LEAST_RADIUS: Final = 8
 _SWAY_PX: Final = 1.2
 """Flow that comes back within this is trusted to lead the anchoring."""
 _RENEW_BELOW: Final = 0.92
 _SLOW_CHANGE: Final = 0.03
-_TRIAL_FRAMES: Final = 3
+_TRIAL_FRAMES: Final = 5
 _SPEED_MEMORY: Final = 0.5
 _SPEED_FADE_S: Final = 0.15
 _NEAR: Final = 0.3
@@ -39,6 +40,10 @@ _NEAR: Final = 0.3
 _REACH_GUIDED: Final = 0.5
 _REACH_AMONG_TWINS: Final = 0.25
 _ASTRAY_RADII: Final = 0.4
+_ENOUGH: Final = 3
+"""Points from which to tell what all have in common."""
+_UNLED_LIKENESS: Final = 0.93
+_LOOSE_VAR: Final = 36.0
 _TWIN_LIKENESS: Final = 0.1
 _ONE_PLACE_RADII: Final = 0.4
 
@@ -60,13 +65,15 @@ class Follower:
     def __init__(self, count: int, short_side: int, settings: Settings) -> None:
         self._settings = settings
         self._short = short_side
-        self._window = align.window_of(max(7, round(settings.patch * short_side)))
+        self._window = align.window_of(max(_LEAST_RADIUS, round(settings.patch * short_side)))
         radius = self._window.radius
         self._side = 2 * (4 * radius + 4)
         self._looks = (Looks(count, self._window), Looks(count, self._window))
         self._seeker = Seeker(self._looks, self._window, self._side, settings.find_likeness)
         self._pose = Pose(np.zeros((count, 2)), np.zeros(count), np.zeros(count))
         self._speed = np.zeros((count, 2))
+        self._has_speed = np.zeros(count, bool)
+        self._last_seen = np.zeros((count, 2))
         self._var = np.zeros(count)
         self._usual = np.ones(count)
         self._recent = np.ones(count)
@@ -84,7 +91,7 @@ class Follower:
     def start(self, legs: Sequence[int], centres: Floats, grey: Grey) -> None:
         """Learn how points look where they were placed."""
         which = np.asarray(legs, np.intp)
-        self._pose.centre[which] = centres
+        self._pose.centre[which] = self._last_seen[which] = centres
         tiles = cut(grey, centres, self._side)
         self._looks[0].learn(which, self._pose.of(which), tiles, np.zeros(len(which)))
         self._remember(which, tiles)
@@ -115,30 +122,31 @@ class Follower:
         tiles = cut(grey, expected, self._side)
         flowed, sway = flow(self._remembered(held), tiles, before.centre, expected)
         led = sway < _SWAY_PX
-        guess = expected + _common(flowed - expected, led)
-        astray = led & (np.hypot(*(flowed - guess).T) > _ASTRAY_RADII * self.radius)
         start = Pose(np.where(led[:, None], flowed, expected), before.turn, before.size)
         flow_var = 0.05 + sway**2
-        start_var = np.where(led, np.maximum(1.0, self._var[held] + flow_var), 36.0)
+        start_var = np.where(led, np.maximum(1.0, self._var[held] + flow_var), _LOOSE_VAR)
         match, placed_likeness, drift = self._anchored(held, start, start_var, tiles)
-        if astray.any():
-            rows = np.flatnonzero(astray)
-            again, again_placed, again_drift = self._anchored(
-                held[rows],
-                Pose(guess[rows], before.turn[rows], before.size[rows]),
-                np.full(len(rows), 36.0),
-                tiles.of(astray),
-            )
-            better = again.likeness > match.likeness[rows] - _TWIN_LIKENESS
-            match.put(rows[better], again.of(better))
-            start.centre[rows[better]] = guess[rows[better]]
-            placed_likeness[rows[better]] = again_placed[better]
-            drift[rows[better]] = again_drift[better]
-            led[rows[better]] = False
+        common = _common(flowed - expected, led)
+        surprise = np.hypot(*(flowed - expected - common).T)
+        known = self._has_speed[held] | (led.sum() >= _ENOUGH)
+        rows = np.flatnonzero(led & known & (surprise > _ASTRAY_RADII * self.radius))
+        if len(rows):
+            guess = Pose(expected + common, before.turn, before.size).of(rows)
+            loose = np.full(len(rows), _LOOSE_VAR)
+            part = tiles.of(np.isin(np.arange(len(held)), rows))
+            again = self._anchored(held[rows], guess, loose, part)
+            nearer = self._is_twin(match.of(rows), again[0])
+            match.put(rows[nearer], again[0].of(nearer))
+            start.centre[rows[nearer]] = guess.centre[nearer]
+            placed_likeness[rows[nearer]], drift[rows[nearer]] = again[1][nearer], again[2][nearer]
+            led[rows[nearer]] = False
         away = np.abs(match.pose.centre - start.centre).max(axis=1)
-        gate = np.where(led, 0.5 * self.radius, 1.2 * self.radius)
-        sure = (match.likeness >= self._settings.keep_likeness) & (away <= gate)
-        fair = led & (match.likeness >= self._settings.poor_likeness) & (away <= gate)
+        near = away <= 0.5 * self.radius
+        # What flow didn't lead to must be very like, else it is looked for all round.
+        needed = np.where(led, self._settings.keep_likeness, _UNLED_LIKENESS)
+        sure = near & (match.likeness >= needed)
+        fair = near & led & (match.likeness >= self._settings.poor_likeness)
+        fair &= self._trial[held] == 0
         self._take(held, before, match, sure | fair, elapsed_s)
         # Where the match is only fair, it may hang on to something else: then nothing is gained.
         grown = self._var[held] + flow_var + np.where(sure, 0.0, (0.1 * self.radius) ** 2)
@@ -147,6 +155,13 @@ class Follower:
         change = match.likeness - self._usual[held]
         self._usual[held] += 0.2 * change
         return placed_likeness
+
+    def _is_twin(self, flowed: Match, expected: Match) -> Flags:
+        """Whether flow led to a point's twin, as one stands where the point was expected too."""
+        apart = np.hypot(*(flowed.pose.centre - expected.pose.centre).T)
+        good = expected.likeness >= self._settings.keep_likeness
+        alike = expected.likeness > flowed.likeness - _TWIN_LIKENESS
+        return np.asarray(good & alike & (apart > 0.5 * self.radius))
 
     def _part_twins(self, held: Indices) -> None:
         """Two points that came to one place: only the one that looks right there is there."""
@@ -185,7 +200,10 @@ class Follower:
         self._pose.turn[taken] = match.pose.turn[good]
         self._pose.size[taken] = match.pose.size[good]
         speed = (match.pose.centre - before.centre)[good] / elapsed_s
-        self._speed[taken] += _SPEED_MEMORY * (speed - self._speed[taken])
+        memory = np.where(self._has_speed[taken], _SPEED_MEMORY, 1.0)[:, None]
+        self._speed[taken] += memory * (speed - self._speed[taken])
+        self._has_speed[taken] = True
+        self._last_seen[taken] = self._pose.centre[taken]
         self._recent[held] = match.likeness
         self._lose(held[~good])
         self._part_twins(held)
@@ -251,7 +269,9 @@ class Follower:
         else:
             part = _REACH_GUIDED if (away < _NEAR * self._short).sum() >= 2 else 1.0
         most = part * self._settings.reach * self._short
-        return min(most, 0.6 * self.radius + most * float(self._lost_s[leg]))
+        # From a placement it may have started at any speed.
+        least = (1.2 if self._has_speed[leg] else 3.0) * self.radius
+        return min(most, least + most * float(self._lost_s[leg]))
 
     def _take_back(self, seen: Seen) -> None:
         leg, match = seen.leg, seen.match
@@ -261,7 +281,9 @@ class Follower:
         self._trial[leg] = _TRIAL_FRAMES
         self._var[leg] = seen.drift + match.var[0]
         self._usual[leg] = match.likeness[0]
-        self._speed[leg] = 0.0
+        self._speed[leg] = (match.pose.centre[0] - self._last_seen[leg]) / self._lost_s[leg]
+        self._has_speed[leg] = True
+        self._last_seen[leg] = match.pose.centre[0]
 
     def _found(self, which: Indices, likeness: Floats, grey: Grey) -> Found:
         centre = self._pose.centre[which].copy()
@@ -279,4 +301,4 @@ class Follower:
 
 def _common(residual: Floats, led: Flags) -> Floats:
     """What all points did unexpectedly, such as with a shaking camera."""
-    return np.asarray(np.median(residual[led], axis=0) if led.sum() >= 3 else np.zeros(2))
+    return np.asarray(np.median(residual[led], axis=0) if led.sum() >= _ENOUGH else np.zeros(2))

@@ -79,7 +79,7 @@ def _packed(tracks: Tracks) -> bytes:
         for at, name in enumerate(sorted(tracks.keys))
     }
     file = io.BytesIO()
-    np.savez_compressed(file, times_us=tracks.times_us, **arrays)  # type: ignore[arg-type]
+    np.savez_compressed(file, times_us=tracks.times_us, **arrays)
     return file.getvalue()
 
 

@@ -14,6 +14,8 @@ from cliptag.errors import MeasureError
 HAND_PX: Final = 1.5
 """Scatter of a hand with a mouse, in pixels of the screen (common practice, no source)."""
 _SHARE_OF_BLUR: Final = 0.5
+_ADDED_VAR: Final = 1.0 + 1 / 3
+"""Of the first smoothing, and of slopes taken over two pixels."""
 _SHARPEST_PX: Final = 0.5
 _BLURRIEST_PX: Final = 12.0
 
@@ -44,7 +46,7 @@ def edge_blur(grey_patch: NDArray[np.uint8]) -> float:
         return _BLURRIEST_PX
     ratio = min(eased / steep, 0.999)
     blurred = 2.0 * ratio / np.sqrt(1.0 - ratio**2)
-    own = np.sqrt(max(blurred**2 - 1.0, 0.0))
+    own = np.sqrt(max(blurred**2 - _ADDED_VAR, 0.0))
     return float(np.clip(own, _SHARPEST_PX, _BLURRIEST_PX))
 
 

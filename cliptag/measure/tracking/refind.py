@@ -18,6 +18,8 @@ from cliptag.measure.tracking.tiles import cut
 _PROMISING: Final = 0.6
 _FAR_COSTS: Final = 0.15
 """Off the likeness at the edge of the search, as the nearer of two twins is the likelier one."""
+_FAR_NEEDS: Final = 0.08
+"""More likeness that a point must have there."""
 _RIVAL: Final = 0.06
 _START_VAR: Final = 9.0
 _CLEARLY_NEARER: Final = 0.5
@@ -56,13 +58,14 @@ class Seeker:
             stack = tiles.smooth()
             start = Pose(centre[None], pose.turn, pose.size)
             match = looks.lay(which, start, np.array([_START_VAR]), stack, tiles.shift)
+            away = float(np.hypot(*(match.pose.centre[0] - pose.centre[0])))
+            needed = self._likeness + _FAR_NEEDS * min(1.0, away / reach) ** 2
             shifted = float(np.abs(match.pose.centre - centre).max())
             if (
-                match.likeness[0] >= self._likeness
+                match.likeness[0] >= needed
                 and shifted < 0.5 * self._window.radius
                 and looks.is_lit_alike(which, match.pose, stack, tiles.shift)[0]
             ):
-                away = float(np.hypot(*(match.pose.centre[0] - pose.centre[0])))
                 return Seen(leg, match, float(looks.drift[leg]), away)
         return None
 

@@ -30,8 +30,8 @@ def track(
     ``film`` is an open clip, ``keys`` the placements by the point's name: on their frames the
     points are exactly where they were placed. With the ``previous`` tracks of the same clip, only
     what lies next to a changed placement is followed anew; with a ``store``, nothing that is in
-    it. May run on any thread; calls back on that one. Raises MeasureError for placements that can't be used, TrackingCancelled when
-    ``is_cancelled`` turns true, and what the film raises.
+    it. May run on any thread; calls back on that one. Raises MeasureError for placements that
+    can't be used, TrackingCancelled when ``is_cancelled`` turns true, and what the film raises.
     """
     settings = settings or Settings()
     placed = checked(keys, len(film))
