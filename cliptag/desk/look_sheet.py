@@ -14,6 +14,7 @@ QPushButton, QToolButton {
     background: transparent; color: $ink; border: 1px solid transparent;
     border-radius: ${round}px; padding: ${tight}px ${near}px;
 }
+QPushButton, QToolButton, QCheckBox { outline: none; }
 QPushButton { background: $plate; border-color: $edge; padding: ${tight}px ${wide}px; }
 QPushButton:hover, QToolButton:hover { background: $chosen; }
 QPushButton:pressed, QToolButton:pressed, QToolButton:checked, QPushButton:checked {
