@@ -31,6 +31,9 @@ USUAL_SCATTERS: Final = 24.0
 _SHARES_OF_WAY = (0.02, 0.15)
 """But at least and at most so much of the whole way."""
 
+_LEAST_WAY = 5.0
+"""Scatters: what goes less far has not moved."""
+
 _STEPS = 81
 _FEWEST = 6
 
@@ -39,7 +42,7 @@ _FEWEST = 6
 class Track:
     """A point's way (N, k) in level pixels: as placed, smoothed, and its scatter.
 
-    The times (N,) increase; ``axes`` of ``track_of`` choose the columns.
+    The times (N,) in microseconds increase; they are negative where the way runs backwards.
     """
 
     times_us: Floats
@@ -83,6 +86,8 @@ def departure(
         return None
     gone = np.hypot.reduce(track.smooth - np.median(resting, axis=0), axis=1)
     whole = float(np.interp(moving_us, track.times_us, gone))
+    if not whole > _LEAST_WAY * track.scatter_px:
+        return None
     least, most = (share * whole for share in _SHARES_OF_WAY)
     limit = min(max(scatters * track.scatter_px, least), most)
     after = np.flatnonzero((track.times_us > rest_us[1]) & (gone > limit))

@@ -69,8 +69,10 @@ def smoothness_of(level: Level, name: str, start_us: float, end_us: float) -> Es
         raise MeasureError("Smoothness needs at least 8 frames of the movement without a gap.")
     rng = np.random.default_rng(0)
     cutoff_hz = level.smoothed.cutoff_hz
-    scatter = rng.normal(0.0, point.point.scatter_px, (count, 2 * _DRAWS))
-    left = low_pass(scatter, cutoff_hz, rate_hz)
+    # The filter saw frames beyond both ends: so must the redrawn noise.
+    beyond = round(2 * rate_hz / cutoff_hz)
+    scatter = rng.normal(0.0, point.point.scatter_px, (count + 2 * beyond, 2 * _DRAWS))
+    left = low_pass(scatter, cutoff_hz, rate_hz)[beyond : beyond + count]
     drawn = [
         sparc(_speed(way + left[:, k : k + 2], rate_hz), rate_hz) for k in range(0, 2 * _DRAWS, 2)
     ]

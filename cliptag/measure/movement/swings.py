@@ -38,13 +38,16 @@ class Swing:
 
 
 def swing_in(curve: Curve, start_us: float, end_us: float, sense: int) -> Swing | None:
-    """The fastest change upwards (``sense`` 1) or downwards (-1) between two times."""
+    """The fastest change upwards (``sense`` 1) or downwards (-1) between two times.
+
+    None where nothing is faster than noise.
+    """
     inside = (curve.times_us >= start_us) & (curve.times_us <= end_us)
     rate = np.where(inside, sense * curve.rate, np.nan)
     if np.isnan(rate).all():
         return None
     fastest = int(np.nanargmax(rate))
-    if rate[fastest] <= 0:
+    if not rate[fastest] > 2 * curve.rate_sd[fastest]:
         return None
     # Noise in the rate must neither end a swing early nor draw it out for ever.
     quiet = max(QUIET_SHARE * rate[fastest], 2 * float(curve.rate_sd[fastest]))
