@@ -57,9 +57,7 @@ def test_rises_are_counted_each_with_its_moments_in_order(times):
         assert at == sorted(at)
     apart = np.diff([r.at_us("seat_off") for r in report.repetitions])
     np.testing.assert_allclose(apart, 4.8e6, atol=70_000)
-    assert all(
-        a.at_us <= b.at_us for a, b in zip(report.proposals, report.proposals[1:], strict=False)
-    )
+    assert all(a.at_us <= b.at_us for a, b in pairwise(report.proposals))
 
 
 def test_five_times_is_from_the_first_lean_to_the_fifth_upright():
