@@ -1,4 +1,4 @@
-"""The card's middle: text, reading time, interval, pace and marks; it scrolls if it must."""
+"""The card's middle: text, reading time, marks, interval and pace; it scrolls if it must."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ class CardPage(QScrollArea):
         below.addWidget(self.reading, 1)
         below.addWidget(self.remember, 0, Qt.AlignmentFlag.AlignTop)
         self._layout.addLayout(below)
-        for part in (self.interval, self.pace, self.marks):
+        for part in (self.marks, self.interval, self.pace):
             self._layout.addWidget(part)
         self._layout.addStretch(1)
         self.setWidget(self._inside)
