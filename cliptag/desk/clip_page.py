@@ -10,11 +10,11 @@ from PyQt6.QtCore import QSignalBlocker
 from PyQt6.QtWidgets import QCheckBox, QLineEdit, QPlainTextEdit, QWidget
 
 from cliptag.desk.fields import Choice, drop_down, heading, quiet, row, show_in
+from cliptag.desk.reviewing import MOVEMENT_CHOICES
 from cliptag.desk.side_panel import SidePanel
 from cliptag.desk.state import DeskState
 from cliptag.errors import ReviewError
 from cliptag.review import (
-    MOVEMENT_WORDS,
     Consent,
     ConsentPurpose,
     Review,
@@ -37,7 +37,7 @@ class ClipPage(SidePanel):
         self._state = state
         self._client = self._line("client", "name the client")
         self._coach = self._line("coach", "name the coach")
-        self._movement = drop_down(tuple(MOVEMENT_WORDS.items()), self._set_movement)
+        self._movement = drop_down(tuple(MOVEMENT_CHOICES.items()), self._set_movement)
         self._facing = Choice(
             {None: "Not told", "left": "To the left", "right": "To the right"},
             lambda value: self._do("set the facing", facing=value),

@@ -10,7 +10,8 @@ from PyQt6.QtCore import QPoint
 from PyQt6.QtGui import QAction
 from PyQt6.QtWidgets import QMenu
 
-from cliptag.review import MOMENT_WORDS, MOMENTS_OF, MOVEMENT_WORDS
+from cliptag.desk.reviewing import MOVEMENT_CHOICES
+from cliptag.review import MOMENT_WORDS, MOMENTS_OF
 
 if TYPE_CHECKING:
     from cliptag.desk.window import DeskWindow
@@ -62,7 +63,7 @@ class DropMenus:
         if review is None:
             return
         menu = self._menu("Movement")
-        for movement, words in MOVEMENT_WORDS.items():
+        for movement, words in MOVEMENT_CHOICES.items():
             _add(
                 menu,
                 words,

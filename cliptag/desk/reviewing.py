@@ -26,6 +26,8 @@ from cliptag.review import (
     edit,
 )
 
+MOVEMENT_CHOICES: Final[dict[Movement, str]] = {**MOVEMENT_WORDS, "other": "Another movement"}
+"""What each movement is called where one is chosen among them."""
 _NEW_NOTE_US: Final = 1_000_000
 
 
@@ -105,7 +107,7 @@ class Reviewing:
 
     def set_movement(self, movement: Movement) -> None:
         """Tell what movement the clip shows."""
-        words = f"movement '{MOVEMENT_WORDS[movement]}'"
+        words = f"movement '{MOVEMENT_CHOICES[movement]}'"
         self._do(lambda review: edit.with_movement(review, movement), words)
 
     def set_facing(self, facing: Facing) -> None:
