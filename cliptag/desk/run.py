@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import signal
 import sys
 import threading
@@ -35,6 +36,9 @@ def run_desk(path: Path | None = None) -> int:
     _catch_bugs(window.state.warned.emit)
     _end_on_signals(application, window.leave)
     window.show()
+    # What is loaded by now stays: looking through it for garbage takes some hundredths of a second,
+    # in which the window would not answer.
+    gc.freeze()
     if path is not None:
         window.open_path(path)
     window.keeper.offer_what_was_left()

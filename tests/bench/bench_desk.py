@@ -12,6 +12,7 @@ the longest stretch of its own work, in processor time.
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import random
 import subprocess
@@ -150,6 +151,7 @@ def settled(desk: DeskWindow) -> None:
 @contextmanager
 def desk_with(path: Path, eye: Eye) -> Iterator[DeskWindow]:
     with opened_desk(path) as desk:
+        gc.freeze()  # as the program does when its window is there
         eye.wait(lambda: eye.shown == (0, True))
         settled(desk)
         yield desk
