@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import signal
 import sys
 import threading
@@ -23,6 +24,8 @@ def run_desk(path: Path | None = None) -> int:
     Raises CliptagError when this machine has no screen.
     """
     require_screen()
+    # QtMultimedia tells the terminal of each optional library that it doesn't find.
+    os.environ.setdefault("QT_LOGGING_RULES", "qt.multimedia.*=false")
     from PyQt6.QtWidgets import QApplication
 
     from cliptag.desk.icons import window_icon
