@@ -30,7 +30,7 @@ from cliptag.desk.strip import time_words
 from cliptag.export import CaptionRules, Hold, build_timeline, reading_times
 from cliptag.measure import readings_of
 from cliptag.paint import Sizes, ensure_painter_ready, line_fits
-from cliptag.review import Note, Part, Review, edit
+from cliptag.review import Note, Part, Point, Review, Tilt, edit
 
 TIMES_US = np.concatenate([[0], np.cumsum([33_333, 40_000, 16_000, 90_000] * 60)])
 DURATION_US = int(TIMES_US[-1]) + 40_000
@@ -850,3 +850,22 @@ def test_tooltips_tell_the_key_that_the_desk_has_for_it(desk):
     at = QPoint(3, 3)
     QApplication.sendEvent(button, QHelpEvent(QEvent.Type.ToolTip, at, button.mapToGlobal(at)))
     assert button.toolTip() == "Try this (3)"
+
+
+LONG_NAMED = Tilt(
+    id="head", segment="head_on_neck", lower=Point(320.0, 600.0), upper=Point(300.5, 250.25)
+)
+
+
+@pytest.mark.parametrize("mark", [*every_mark(), LONG_NAMED], ids=lambda mark: mark.id)
+@pytest.mark.parametrize("is_chosen", [False, True])
+def test_no_mark_makes_the_card_wider_than_it_is(desk, mark, is_chosen):
+    desk.open(marks=(mark,))
+    desk.card.place_in(QRect(0, 0, 900, 340), QRect())
+    if is_chosen:
+        desk.state.choose(desk.note.id, mark.id)
+    QApplication.processEvents()
+    page = desk.card.page
+    inside, room = page.widget(), page.viewport()
+    assert inside is not None and room is not None
+    assert inside.minimumSizeHint().width() <= room.width()

@@ -8,11 +8,12 @@ from typing import Final, get_args
 from PyQt6.QtCore import QRectF, QSize, Qt
 from PyQt6.QtGui import QIcon, QPainter, QPen, QPixmap
 from PyQt6.QtWidgets import (
-    QGridLayout,
+    QHBoxLayout,
     QLabel,
     QLineEdit,
     QSizePolicy,
     QToolButton,
+    QVBoxLayout,
     QWidget,
 )
 
@@ -60,6 +61,8 @@ class MarkRow(QWidget):
         self.name.clicked.connect(lambda: choose(mark_id))
         self._number = QLabel()
         self._number.setProperty("role", "quiet")
+        self._number.setWordWrap(True)
+        self._number.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.delete = QToolButton()
         self.delete.setText("×")
         self.delete.clicked.connect(lambda: edits.drop_mark(mark_id, self._what))
@@ -71,15 +74,18 @@ class MarkRow(QWidget):
         self.colour = without_wheel(drop_down(list(_COLOUR_WORDS.items()), self._set_colour))
         weights = [(weight, weight) for weight in get_args(MarkWeight)]
         self.weight = without_wheel(drop_down(weights, self._set_weight))
-        self._layout = QGridLayout(self)
+        # Two rows of their own: a long name must not push the fields below it aside.
+        self._layout = QVBoxLayout(self)
         self._layout.setContentsMargins(0, 0, 0, 0)
-        self._layout.addWidget(self.name, 0, 0)
-        self._layout.addWidget(self._number, 0, 1, 1, 2, Qt.AlignmentFlag.AlignRight)
-        self._layout.addWidget(self.delete, 0, 3)
-        self._layout.addWidget(self.label, 1, 0)
-        self._layout.addWidget(self.colour, 1, 1)
-        self._layout.addWidget(self.weight, 1, 2, 1, 2)
-        self._layout.setColumnStretch(0, 1)
+        above, below = QHBoxLayout(), QHBoxLayout()
+        above.addWidget(self.name, 1)
+        above.addWidget(self._number, 1)
+        above.addWidget(self.delete)
+        below.addWidget(self.label, 1)
+        below.addWidget(self.colour)
+        below.addWidget(self.weight)
+        self._layout.addLayout(above)
+        self._layout.addLayout(below)
 
     def show_mark(self, mark: Mark, kind: Kind, number: str, *, is_chosen: bool) -> None:
         """Show a mark of a note of this kind, with the number that it carries, if any."""
