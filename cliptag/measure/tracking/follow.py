@@ -10,47 +10,48 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final, TypeAlias
+from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from cliptag.measure.tracking import align
 from cliptag.measure.tracking.align import Floats, Match, Pose
 from cliptag.measure.tracking.film import Grey
 from cliptag.measure.tracking.flow import flow
+from cliptag.measure.tracking.hidden import Hidden
 from cliptag.measure.tracking.looks import Looks
-from cliptag.measure.tracking.refind import Seeker, Seen, undisputed
+from cliptag.measure.tracking.points import Flags, Indices, Points
+from cliptag.measure.tracking.refind import Seeker
 from cliptag.measure.tracking.settings import Settings
 from cliptag.measure.tracking.tiles import Tiles, cut, stacked
-
-Flags: TypeAlias = NDArray[np.bool_]
-Indices: TypeAlias = NDArray[np.intp]
 
 _LEAST_RADIUS: Final = 8
 _SWAY_PX: Final = 1.2
 """Flow that comes back within this is trusted to lead the anchoring."""
+_CALM_PX: Final = 0.6
+"""Flow that comes back within this is believed where the look has changed."""
+_FLOW_VAR: Final = 0.05
+_LOOSE_VAR: Final = 36.0
+_UNLED_LIKENESS: Final = 0.93
 _RENEW_BELOW: Final = 0.92
+_RENEWED_BELOW: Final = 0.85
+_CLEARLY_BETTER: Final = 0.05
 _SLOW_CHANGE: Final = 0.03
-_TRIAL_FRAMES: Final = 5
-_SPEED_MEMORY: Final = 0.5
-_SPEED_FADE_S: Final = 0.15
-_NEAR: Final = 0.3
-"""Part of the short side within which points are thought to move alike."""
-_REACH_GUIDED: Final = 0.5
-_REACH_AMONG_TWINS: Final = 0.25
+_USUAL_MEMORY: Final = 0.8
 _ASTRAY_RADII: Final = 0.4
 _ENOUGH: Final = 3
 """Points from which to tell what all have in common."""
-_UNLED_LIKENESS: Final = 0.93
-_LOOSE_VAR: Final = 36.0
 _TWIN_LIKENESS: Final = 0.1
 _ONE_PLACE_RADII: Final = 0.4
+_UNSURE_RADII: Final = 0.1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Found:
-    """A step's outcome for the legs asked for; ``centre`` is NaN where a point is hidden."""
+    """A step's outcome for the legs asked for; ``centre`` is NaN where a point is hidden.
+
+    ``var`` px² of the match and the drift; ``likeness`` with the placed look.
+    """
 
     centre: Floats
     var: Floats
@@ -59,28 +60,51 @@ class Found:
     outside: Flags
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Led:
+    """Where a step is thought to lead: ``flowed`` and ``expected`` (P, 2) px, ``sway`` (P,) px.
+
+    ``is_led`` where flow came back; ``surprise`` (P,) px is how far flow left what was expected,
+    beyond what all points did.
+    """
+
+    flowed: Floats
+    expected: Floats
+    sway: Floats
+    is_led: Flags
+    surprise: Floats
+    can_judge: Flags
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Anchored:
+    """A match with one of the looks, how like the placed one it is, and the drift in that look."""
+
+    match: Match
+    placed_likeness: Floats
+    drift: Floats
+
+    def put(self, rows: Indices, other: _Anchored, which: Flags) -> None:
+        self.match.put(rows, other.match.of(which))
+        self.placed_likeness[rows] = other.placed_likeness[which]
+        self.drift[rows] = other.drift[which]
+
+
 class Follower:
-    """The state of L points that are followed in one direction. Coordinates as in ``align``."""
+    """Follows L points in one direction. Coordinates as in ``align``."""
 
     def __init__(self, count: int, short_side: int, settings: Settings) -> None:
         self._settings = settings
-        self._short = short_side
         self._window = align.window_of(max(_LEAST_RADIUS, round(settings.patch * short_side)))
         radius = self._window.radius
         self._side = 2 * (4 * radius + 4)
+        self._points = Points(count)
         self._looks = (Looks(count, self._window), Looks(count, self._window))
-        self._seeker = Seeker(self._looks, self._window, self._side, settings.find_likeness)
-        self._pose = Pose(np.zeros((count, 2)), np.zeros(count), np.zeros(count))
-        self._speed = np.zeros((count, 2))
-        self._has_speed = np.zeros(count, bool)
-        self._last_seen = np.zeros((count, 2))
-        self._var = np.zeros(count)
-        self._usual = np.ones(count)
-        self._recent = np.ones(count)
+        seeker = Seeker(self._looks, self._window, self._side, settings.find_likeness)
+        reach_px = settings.reach * short_side
+        self._hidden = Hidden(self._points, seeker, radius, short_side, reach_px)
+        self._placed_likeness = np.ones(count)
         self._may_touch = np.zeros((count, count), bool)
-        self._lost_s = np.zeros(count)
-        self._lost = np.zeros(count, bool)
-        self._trial = np.zeros(count, np.int64)
         self._before = np.zeros((count, self._side, self._side), np.uint8)
         self._before_corner = np.zeros((count, 2))
 
@@ -91,214 +115,153 @@ class Follower:
     def start(self, legs: Sequence[int], centres: Floats, grey: Grey) -> None:
         """Learn how points look where they were placed."""
         which = np.asarray(legs, np.intp)
-        self._pose.centre[which] = self._last_seen[which] = centres
+        points = self._points
+        points.place(which, centres)
         tiles = cut(grey, centres, self._side)
-        self._looks[0].learn(which, self._pose.of(which), tiles, np.zeros(len(which)))
+        self._looks[0].learn(which, points.pose.of(which), tiles, np.zeros(len(which)))
         self._remember(which, tiles)
         for leg in which:
-            near = np.hypot(*(self._pose.centre - self._pose.centre[leg]).T) < self.radius
+            near = np.hypot(*(points.pose.centre - points.pose.centre[leg]).T) < self.radius
             self._may_touch[leg] |= near
             self._may_touch[:, leg] |= near
 
     def step(self, legs: Sequence[int], grey: Grey, elapsed_s: float) -> Found:
         """Find the points on the next frame, ``elapsed_s`` > 0 later or earlier."""
         which = np.asarray(legs, np.intp)
-        held = which[~self._lost[which]]
-        was = self._pose.centre[held].copy()
-        likeness = np.zeros(len(self._lost))
+        points = self._points
+        held = which[~points.lost[which]]
+        was = points.pose.centre[held].copy()
         if len(held):
-            likeness[held] = self._follow(held, grey, elapsed_s)
-        kept = ~self._lost[held]
-        moved = held[kept]
-        self._drift_lost(which[self._lost[which]], moved, was[kept], elapsed_s)
-        missing = which[self._lost[which]]
-        if len(missing):
-            likeness[missing] = self._refind(missing, moved, grey)
-        return self._found(which, likeness, grey)
+            self._follow(held, grey, elapsed_s)
+        kept = ~points.lost[held]
+        lost = which[points.lost[which]]
+        self._placed_likeness[lost] = 0.0
+        self._hidden.expect(lost, held[kept], was[kept], elapsed_s)
+        self._hidden.seek(lost, held[kept], grey)
+        found_again = lost[~points.lost[lost]]
+        self._placed_likeness[found_again] = points.likeness[found_again]
+        return self._found(which, grey)
 
-    def _follow(self, held: Indices, grey: Grey, elapsed_s: float) -> Floats:
-        before = self._pose.of(held)
-        expected = before.centre + self._speed[held] * elapsed_s
+    def _follow(self, held: Indices, grey: Grey, elapsed_s: float) -> None:
+        points = self._points
+        before = points.pose.of(held)
+        expected = before.centre + points.speed[held] * elapsed_s
         tiles = cut(grey, expected, self._side)
-        flowed, sway = flow(self._remembered(held), tiles, before.centre, expected)
-        led = sway < _SWAY_PX
-        start = Pose(np.where(led[:, None], flowed, expected), before.turn, before.size)
-        flow_var = 0.05 + sway**2
-        start_var = np.where(led, np.maximum(1.0, self._var[held] + flow_var), _LOOSE_VAR)
-        match, placed_likeness, drift = self._anchored(held, start, start_var, tiles)
-        common = _common(flowed - expected, led)
-        surprise = np.hypot(*(flowed - expected - common).T)
-        known = self._has_speed[held] | (led.sum() >= _ENOUGH)
-        rows = np.flatnonzero(led & known & (surprise > _ASTRAY_RADII * self.radius))
-        if len(rows):
-            guess = Pose(expected + common, before.turn, before.size).of(rows)
-            loose = np.full(len(rows), _LOOSE_VAR)
-            part = tiles.of(np.isin(np.arange(len(held)), rows))
-            again = self._anchored(held[rows], guess, loose, part)
-            nearer = self._is_twin(match.of(rows), again[0])
-            match.put(rows[nearer], again[0].of(nearer))
-            start.centre[rows[nearer]] = guess.centre[nearer]
-            placed_likeness[rows[nearer]], drift[rows[nearer]] = again[1][nearer], again[2][nearer]
-            led[rows[nearer]] = False
-        away = np.abs(match.pose.centre - start.centre).max(axis=1)
-        near = away <= 0.5 * self.radius
-        # What flow didn't lead to must be very like, else it is looked for all round.
-        needed = np.where(led, self._settings.keep_likeness, _UNLED_LIKENESS)
-        sure = near & (match.likeness >= needed)
-        fair = near & led & (match.likeness >= self._settings.poor_likeness)
-        fair &= self._trial[held] == 0
-        self._take(held, before, match, sure | fair, elapsed_s)
+        led = self._led(held, before, expected, tiles)
+        flow_var = _FLOW_VAR + led.sway**2
+        start = Pose(np.where(led.is_led[:, None], led.flowed, expected), before.turn, before.size)
+        start_var = np.where(led.is_led, np.maximum(1.0, points.var[held] + flow_var), _LOOSE_VAR)
+        anchored = self._anchored(held, start, start_var, tiles)
+        self._undo_twins(held, led, start, anchored, tiles)
+        sure, fair = self._judged(held, led, start, anchored.match)
+        good = sure | fair
         # Where the match is only fair, it may hang on to something else: then nothing is gained.
-        grown = self._var[held] + flow_var + np.where(sure, 0.0, (0.1 * self.radius) ** 2)
-        self._var[held] = np.where(sure, np.minimum(drift + match.var, grown), grown)
-        self._renew(held[sure], match.likeness[sure], tiles.of(sure))
-        change = match.likeness - self._usual[held]
-        self._usual[held] += 0.2 * change
-        return placed_likeness
+        unsure_var = np.where(sure, 0.0, (_UNSURE_RADII * self.radius) ** 2)
+        grown = points.var[held] + flow_var + unsure_var
+        matched = anchored.drift + anchored.match.var
+        points.var[held] = np.where(sure, np.minimum(matched, grown), grown)
+        points.likeness[held] = anchored.match.likeness
+        self._placed_likeness[held] = anchored.placed_likeness
+        points.move(held[good], anchored.match.of(good), elapsed_s)
+        points.lose(held[~good])
+        self._part_twins(held[good])
+        self._renew(held[sure], tiles.of(sure))
+        usual = points.usual[held]
+        points.usual[held] += (1 - _USUAL_MEMORY) * (anchored.match.likeness - usual)
 
-    def _is_twin(self, flowed: Match, expected: Match) -> Flags:
-        """Whether flow led to a point's twin, as one stands where the point was expected too."""
-        apart = np.hypot(*(flowed.pose.centre - expected.pose.centre).T)
-        good = expected.likeness >= self._settings.keep_likeness
-        alike = expected.likeness > flowed.likeness - _TWIN_LIKENESS
-        return np.asarray(good & alike & (apart > 0.5 * self.radius))
+    def _led(self, held: Indices, before: Pose, expected: Floats, tiles: Tiles) -> _Led:
+        memory = stacked(self._before[held], self._before_corner[held])
+        flowed, sway = flow(memory, tiles, before.centre, expected)
+        is_led = sway < _SWAY_PX
+        astray = flowed - expected
+        has_common = is_led.sum() >= _ENOUGH
+        common = np.median(astray[is_led], axis=0) if has_common else np.zeros(2)
+        surprise = np.hypot(*(astray - common).T)
+        can_judge = self._points.has_speed[held] | has_common
+        return _Led(flowed, expected + common, sway, is_led, surprise, can_judge)
 
-    def _part_twins(self, held: Indices) -> None:
-        """Two points that came to one place: only the one that looks right there is there."""
-        kept = held[~self._lost[held]]
-        apart = self._pose.centre[kept][:, None] - self._pose.centre[kept][None]
-        near = np.hypot(apart[..., 0], apart[..., 1]) < _ONE_PLACE_RADII * self.radius
-        for one, other in zip(*np.nonzero(np.triu(near, 1)), strict=True):
-            pair = kept[[one, other]]
-            if not self._may_touch[pair[0], pair[1]]:
-                self._lose(pair[[int(self._recent[pair].argmin())]])
-
-    def _anchored(
-        self, held: Indices, start: Pose, start_var: Floats, tiles: Tiles
-    ) -> tuple[Match, Floats, Floats]:
-        """The match with the placed look, or with the renewed one where that is much better.
-
-        Also the likeness with the placed look, and the drift in the look that was laid.
-        """
+    def _anchored(self, held: Indices, start: Pose, start_var: Floats, tiles: Tiles) -> _Anchored:
+        """The match with the placed look, or with the renewed one where that is much better."""
         stack, shift = tiles.smooth(), tiles.shift
         placed, renewed = self._looks
         match = placed.lay(held, start, start_var, stack, shift)
-        placed_likeness, drift = match.likeness.copy(), placed.drift[held]
-        rows = np.flatnonzero((match.likeness < _RENEW_BELOW - 0.07) & renewed.known[held])
+        found = _Anchored(match, match.likeness.copy(), placed.drift[held])
+        rows = np.flatnonzero((match.likeness < _RENEWED_BELOW) & renewed.known[held])
         if len(rows):
             again = renewed.lay(held[rows], start.of(rows), start_var[rows], stack, shift[rows])
-            better = again.likeness > match.likeness[rows] + 0.05
+            better = again.likeness > match.likeness[rows] + _CLEARLY_BETTER
             match.put(rows[better], again.of(better))
-            drift[rows[better]] = renewed.drift[held[rows[better]]]
-        return match, placed_likeness, drift
+            found.drift[rows[better]] = renewed.drift[held[rows[better]]]
+        return found
 
-    def _take(
-        self, held: Indices, before: Pose, match: Match, good: Flags, elapsed_s: float
+    def _undo_twins(
+        self, held: Indices, led: _Led, start: Pose, anchored: _Anchored, tiles: Tiles
     ) -> None:
-        taken = held[good]
-        self._pose.centre[taken] = match.pose.centre[good]
-        self._pose.turn[taken] = match.pose.turn[good]
-        self._pose.size[taken] = match.pose.size[good]
-        speed = (match.pose.centre - before.centre)[good] / elapsed_s
-        memory = np.where(self._has_speed[taken], _SPEED_MEMORY, 1.0)[:, None]
-        self._speed[taken] += memory * (speed - self._speed[taken])
-        self._has_speed[taken] = True
-        self._last_seen[taken] = self._pose.centre[taken]
-        self._recent[held] = match.likeness
-        self._lose(held[~good])
-        self._part_twins(held)
-        self._trial[taken] = np.maximum(0, self._trial[taken] - 1)
+        """Where flow led to a point's twin, as one stands where it was expected, take that one."""
+        is_astray = led.is_led & led.can_judge & (led.surprise > _ASTRAY_RADII * self.radius)
+        rows = np.flatnonzero(is_astray)
+        if not len(rows):
+            return
+        guess = Pose(led.expected, start.turn, start.size).of(rows)
+        loose = np.full(len(rows), _LOOSE_VAR)
+        again = self._anchored(held[rows], guess, loose, tiles.of(is_astray))
+        flowed = anchored.match.of(rows)
+        apart = np.hypot(*(flowed.pose.centre - again.match.pose.centre).T)
+        is_good = again.match.likeness >= self._settings.keep_likeness
+        is_alike = again.match.likeness > flowed.likeness - _TWIN_LIKENESS
+        is_twin = np.asarray(is_good & is_alike & (apart > 0.5 * self.radius))
+        anchored.put(rows[is_twin], again, is_twin)
+        start.centre[rows[is_twin]] = guess.centre[is_twin]
+        led.is_led[rows[is_twin]] = False
 
-    def _lose(self, which: Indices) -> None:
-        self._lost[which] = True
-        self._lost_s[which] = 0.0
+    def _judged(self, held: Indices, led: _Led, start: Pose, match: Match) -> tuple[Flags, Flags]:
+        """Which points were surely found, and which only fairly."""
+        near = np.abs(match.pose.centre - start.centre).max(axis=1) <= 0.5 * self.radius
+        # What flow didn't lead to must be very like, else it is looked for all round.
+        needed = np.where(led.is_led, self._settings.keep_likeness, _UNLED_LIKENESS)
+        sure = near & (match.likeness >= needed)
+        fair = near & led.is_led & (match.likeness >= self._settings.poor_likeness)
+        fair &= (led.sway < _CALM_PX) & (led.surprise <= 0.5 * self.radius)
+        return np.asarray(sure), np.asarray(fair & (self._points.trial[held] == 0))
 
-    def _renew(self, sure: Indices, likeness: Floats, tiles: Tiles) -> None:
+    def _part_twins(self, held: Indices) -> None:
+        """Two points that came to one place: only the one that looks right there is there."""
+        points = self._points
+        apart = points.pose.centre[held][:, None] - points.pose.centre[held][None]
+        near = np.hypot(apart[..., 0], apart[..., 1]) < _ONE_PLACE_RADII * self.radius
+        for one, other in zip(*np.nonzero(np.triu(near, 1)), strict=True):
+            pair = held[[one, other]]
+            if not self._may_touch[pair[0], pair[1]]:
+                points.lose(pair[[int(points.likeness[pair].argmin())]])
+
+    def _renew(self, sure: Indices, tiles: Tiles) -> None:
         """Learn the look anew where it changes slowly; a sudden change is something in front."""
-        slow = likeness > self._usual[sure] - _SLOW_CHANGE
-        due = slow & (likeness < _RENEW_BELOW) & (self._trial[sure] == 0)
+        points = self._points
+        likeness = points.likeness[sure]
+        is_slow = likeness > points.usual[sure] - _SLOW_CHANGE
+        due = is_slow & (likeness < _RENEW_BELOW) & (points.trial[sure] == 0)
         if due.any():
             which = sure[due]
-            drift = self._var[which]
-            self._looks[1].learn(which, self._pose.of(which), tiles.of(due), drift)
+            pose = points.pose.of(which)
+            self._looks[1].learn(which, pose, tiles.of(due), points.var[which])
 
     def _remember(self, which: Indices, tiles: Tiles) -> None:
         self._before[which] = tiles.grey.reshape(-1, self._side, self._side)
         self._before_corner[which] = tiles.corners
 
-    def _remembered(self, which: Indices) -> Tiles:
-        return stacked(self._before[which], self._before_corner[which])
-
-    def _drift_lost(self, lost: Indices, moved: Indices, was: Floats, elapsed_s: float) -> None:
-        """A hidden point is expected to go with the points near it, else on for a moment."""
-        self._lost_s[lost] += elapsed_s
-        shift = self._pose.centre[moved] - was
-        for leg in lost:
-            own = self._speed[leg] * elapsed_s
-            if len(moved):
-                way = was - self._pose.centre[leg]
-                near = 1.0 / ((way**2).sum(axis=1) + (0.05 * self._short) ** 2)
-                near *= (way**2).sum(axis=1) < (_NEAR * self._short) ** 2
-                if near.sum() > 0:
-                    own = near @ shift / near.sum()
-            self._pose.centre[leg] += own
-            self._speed[leg] *= np.exp(-elapsed_s / _SPEED_FADE_S)
-
-    def _refind(self, missing: Indices, moved: Indices, grey: Grey) -> Floats:
-        taken = self._pose.centre[moved]
-        found = []
-        for leg in missing:
-            reach = self._reach(int(leg), taken, missing[missing != leg])
-            seen = self._seeker.seek(int(leg), self._pose.of(np.array([leg])), reach, taken, grey)
-            if seen is not None:
-                found.append(seen)
-        likeness = np.zeros(len(missing))
-        for seen in undisputed(found, 0.6 * self.radius):
-            self._take_back(seen)
-            likeness[missing == seen.leg] = seen.match.likeness
-        return likeness
-
-    def _reach(self, leg: int, taken: Floats, rivals: Indices) -> float:
-        """How far off its expected place a hidden point may be.
-
-        Less where neighbours show the way, and little while a hidden twin could be taken for it.
-        """
-        away = np.hypot(*(taken - self._pose.centre[leg]).T)
-        if self._seeker.has_twins(leg, rivals):
-            part = _REACH_AMONG_TWINS
-        else:
-            part = _REACH_GUIDED if (away < _NEAR * self._short).sum() >= 2 else 1.0
-        most = part * self._settings.reach * self._short
-        # From a placement it may have started at any speed.
-        least = (1.2 if self._has_speed[leg] else 3.0) * self.radius
-        return min(most, least + most * float(self._lost_s[leg]))
-
-    def _take_back(self, seen: Seen) -> None:
-        leg, match = seen.leg, seen.match
-        self._pose.centre[leg] = match.pose.centre[0]
-        self._pose.turn[leg], self._pose.size[leg] = match.pose.turn[0], match.pose.size[0]
-        self._lost[leg] = False
-        self._trial[leg] = _TRIAL_FRAMES
-        self._var[leg] = seen.drift + match.var[0]
-        self._usual[leg] = match.likeness[0]
-        self._speed[leg] = (match.pose.centre[0] - self._last_seen[leg]) / self._lost_s[leg]
-        self._has_speed[leg] = True
-        self._last_seen[leg] = match.pose.centre[0]
-
-    def _found(self, which: Indices, likeness: Floats, grey: Grey) -> Found:
-        centre = self._pose.centre[which].copy()
+    def _found(self, which: Indices, grey: Grey) -> Found:
+        points = self._points
+        centre = points.pose.centre[which].copy()
         height, width = grey.shape
         is_inside = (centre > -0.5) & (centre < (width - 0.5, height - 0.5))
         outside = np.asarray(~is_inside.all(axis=1))
-        self._lost[which[outside]] = True
-        seen = ~self._lost[which]
+        points.lose(which[outside & ~points.lost[which]])
         self._remember(which, cut(grey, centre, self._side))
-        centre[~seen] = np.nan
+        centre[points.lost[which]] = np.nan
         return Found(
-            centre, self._var[which].copy(), likeness[which], self._trial[which] > 0, outside
+            centre,
+            points.var[which].copy(),
+            self._placed_likeness[which].copy(),
+            points.trial[which] > 0,
+            outside,
         )
-
-
-def _common(residual: Floats, led: Flags) -> Floats:
-    """What all points did unexpectedly, such as with a shaking camera."""
-    return np.asarray(np.median(residual[led], axis=0) if led.sum() >= _ENOUGH else np.zeros(2))

@@ -34,6 +34,11 @@ class Seen:
     drift: float
     away: float
 
+    def is_nearer_than(self, expected: Floats) -> bool:
+        """Whether none of the places (Q, 2) where twins are expected could be meant as well."""
+        others = np.hypot(*(expected - self.match.pose.centre[0]).T)
+        return bool((self.away < _CLEARLY_NEARER * others).all())
+
 
 class Seeker:
     """Finds hidden points by the way they look."""
@@ -69,9 +74,9 @@ class Seeker:
                 return Seen(leg, match, float(looks.drift[leg]), away)
         return None
 
-    def has_twins(self, leg: int, among: NDArray[np.intp]) -> bool:
-        """Whether one of these other points could be taken for this one."""
-        return bool(self._looks[0].twins_of(leg)[among].any())
+    def twins(self, leg: int, among: NDArray[np.intp]) -> NDArray[np.intp]:
+        """Those of these other points that could be taken for this one."""
+        return among[self._looks[0].twins_of(leg)[among]]
 
 
 def undisputed(found: Sequence[Seen], radius: float) -> list[Seen]:
