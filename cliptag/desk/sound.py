@@ -23,8 +23,10 @@ _MOST_SHIFT_US: Final = 750
 """In each ``_PUMP_MS``: a twentieth of the speed, which is not seen."""
 _LATE_US: Final = 80_000
 """Sound later than this leaves some out: it broke off because the computer was too busy."""
-_SILENT_S: Final = 0.5
-"""A device that has played nothing for so long is taken for dead."""
+_WAITED_US: Final = 300_000
+"""The pictures wait no longer than this for a device that is slow to start."""
+_SILENT_S: Final = 5.0
+"""A device that has played nothing for so long is taken for dead; some start within seconds."""
 
 
 class SoundPlayer(QObject):
@@ -182,7 +184,7 @@ class SoundPlayer(QObject):
         self._heard_at_s = time.monotonic()
         played_us = (self._left_out + self._heard) / RATE * 1e6 * self._playhead.speed
         astray_us = round(self._from_us + played_us - self._playhead.clock_us)
-        if not before:
+        if not before and astray_us > -_WAITED_US:
             self._playhead.shift_clock(astray_us)
         elif astray_us < -_LATE_US:
             self._leave_out(ahead, -astray_us / self._playhead.speed)

@@ -116,6 +116,16 @@ def test_pictures_keep_to_the_sound_that_is_heard(furnish, clock, skew, delay_s,
     assert np.abs(behind[10:]).max() < LIP_SYNC_MS
 
 
+@pytest.mark.parametrize("delay_s", [0.25, 0.7, 2.5])
+def test_a_device_that_is_slow_to_start_does_not_hold_the_pictures_up(furnish, clock, delay_s):
+    room = furnish(FakeOutput(clock, delay_s=delay_s))
+    room.playhead.go_to_time(2_000_000)
+    room.playhead.play()
+    behind = room.pass_time(delay_s + 3.0)
+    assert np.abs(behind[-100:]).max() < LIP_SYNC_MS
+    assert room.playhead.clock_us - 2_000_000 > (delay_s + 3.0) * 1e6 - 350_000
+
+
 def test_frames_never_go_back_while_the_clock_follows_the_sound(furnish, clock):
     room = furnish(FakeOutput(clock, delay_s=0.12, skew=-0.004, period=1200))
     shown = []
@@ -239,8 +249,8 @@ def test_a_device_that_stands_still_is_given_up_and_not_started_again(furnish, c
     room.pass_time(1.0)
     room.output.is_stuck = True
     before_us = room.playhead.clock_us
-    room.pass_time(2.0)
-    assert room.playhead.clock_us - before_us == pytest.approx(2_000_000, abs=20_000)
+    room.pass_time(6.0)
+    assert room.playhead.clock_us - before_us == pytest.approx(6_000_000, abs=20_000)
     room.playhead.pause()
     room.playhead.play()
     room.pass_time(1.0)
