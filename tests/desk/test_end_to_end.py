@@ -123,16 +123,19 @@ def write_about_the_feet(desk: Program, job: Job) -> None:
     write(desk, FEET)
     place = until(lambda: job.screen.find(job.picture(FEET_FRAME)), "the picture on the screen")
     heel, toe = job.pixel("heel", FEET_FRAME), job.pixel("toe", FEET_FRAME)
-    middle = ((heel[0] + toe[0]) / 2, (heel[1] + toe[1]) / 2)
+    corners = (heel[0] - 50, heel[1] - 90), (toe[0] + 50, toe[1] + 50)
     desk.press("r")
-    desk.drag(place.on_screen(*middle), place.on_screen(toe[0] + 40, toe[1] + 50))
+    desk.drag(*(place.on_screen(*corner) for corner in corners))
     review = job.saved(lambda r: bool(r.notes and r.notes[0].marks), "a ring round the feet")
     (note,) = review.notes
     assert (note.region, note.text) == ("feet", FEET)
     assert note.start_us == job.truth.times_us[FEET_FRAME]
     (ring,) = note.marks
     assert isinstance(ring, Ring)
-    assert abs(ring.centre.x - middle[0]) < 100 and abs(ring.centre.y - middle[1]) < 100
+    (left, top), (right, bottom) = corners
+    drawn = (ring.centre.x, ring.centre.y, ring.radius_x, ring.radius_y)
+    meant = ((left + right) / 2, (top + bottom) / 2, (right - left) / 2, (bottom - top) / 2)
+    assert drawn == pytest.approx(meant, abs=2.0 / place.zoom)
     desk.press("Escape", "Escape")
 
 
