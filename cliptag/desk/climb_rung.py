@@ -12,7 +12,6 @@ from PyQt6.QtGui import (
     QKeyEvent,
     QMouseEvent,
     QPainter,
-    QPainterPath,
     QPaintEvent,
     QPen,
     QResizeEvent,
@@ -22,6 +21,7 @@ from PyQt6.QtWidgets import QCheckBox, QPushButton, QToolButton, QWidget
 from cliptag.desk import look
 from cliptag.desk.card.tips import KeyedTip
 from cliptag.desk.climb_rungs import Rung
+from cliptag.desk.fields import tick_path
 from cliptag.paint import paint_kind
 from cliptag.review import REGION_WORDS, Region
 
@@ -71,7 +71,7 @@ class FineTick(QCheckBox):
             pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
             painter.setPen(pen)
             painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawPath(_tick(centre, radius))
+            painter.drawPath(tick_path(centre, radius))
         elif not self._is_open:
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(accent)
@@ -285,10 +285,3 @@ class _More(QToolButton):
         painter.setPen(pen)
         for x, y in ((reach, 0.0), (0.0, reach)):
             painter.drawLine(centre - QPointF(x, y), centre + QPointF(x, y))
-
-
-def _tick(centre: QPointF, radius: float) -> QPainterPath:
-    path = QPainterPath(centre + QPointF(-0.5, 0.02) * radius)
-    path.lineTo(centre + QPointF(-0.12, 0.4) * radius)
-    path.lineTo(centre + QPointF(0.52, -0.38) * radius)
-    return path

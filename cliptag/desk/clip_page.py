@@ -7,9 +7,9 @@ from collections.abc import Callable
 from typing import Any, Final, get_args
 
 from PyQt6.QtCore import QSignalBlocker
-from PyQt6.QtWidgets import QCheckBox, QLineEdit, QPlainTextEdit, QWidget
+from PyQt6.QtWidgets import QLineEdit, QPlainTextEdit, QWidget
 
-from cliptag.desk.fields import Choice, drop_down, heading, quiet, row, show_in
+from cliptag.desk.fields import Choice, TickBox, drop_down, heading, quiet, row, show_in
 from cliptag.desk.reviewing import MOVEMENT_CHOICES
 from cliptag.desk.side_panel import SidePanel
 from cliptag.desk.state import DeskState
@@ -50,7 +50,7 @@ class ClipPage(SidePanel):
         self._reference.setMaxLength(200)
         self._given_on = self._typed(self._set_consent)
         self._given_on.setPlaceholderText("2026-03-31")
-        self._covers = {purpose: QCheckBox(words) for purpose, words in _COVERS.items()}
+        self._covers = {purpose: TickBox(words) for purpose, words in _COVERS.items()}
         for box in self._covers.values():
             box.clicked.connect(self._set_consent)
         self._caution = QPlainTextEdit()

@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import TypeVar
 
-from PyQt6.QtCore import QPointF, QSignalBlocker, Qt
-from PyQt6.QtGui import QPainter, QPaintEvent, QPen
+from PyQt6.QtCore import QPointF, QRectF, QSignalBlocker, Qt
+from PyQt6.QtGui import QPainter, QPainterPath, QPaintEvent, QPen
 from PyQt6.QtWidgets import (
     QButtonGroup,
+    QCheckBox,
     QComboBox,
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QStyle,
+    QStyleOptionButton,
     QVBoxLayout,
     QWidget,
 )
@@ -55,6 +58,41 @@ def quiet(words: str) -> QLabel:
     label.setWordWrap(True)
     label.setProperty("role", "quiet")
     return label
+
+
+class TickBox(QCheckBox):
+    """A box to tick whose edge is seen in the dark too; the style's is darker than the ground."""
+
+    def paintEvent(self, event: QPaintEvent | None) -> None:  # noqa: N802 - Qt's name
+        option, style, colours = QStyleOptionButton(), self.style(), look.palette()
+        assert style is not None
+        self.initStyleOption(option)
+        place = style.subElementRect(QStyle.SubElement.SE_CheckBoxIndicator, option, self)
+        box = QRectF(place).adjusted(1.0, 1.0, -1.0, -1.0)
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(QPen(colours.colour("edge"), 1.2))
+        painter.setBrush(colours.colour("accent" if self.isChecked() else "plate"))
+        painter.drawRoundedRect(box, 0.2 * box.width(), 0.2 * box.width())
+        if self.isChecked():
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.setPen(QPen(colours.colour("on_accent"), 0.15 * box.width()))
+            painter.drawPath(tick_path(box.center(), 0.6 * box.width()))
+        option.rect = style.subElementRect(QStyle.SubElement.SE_CheckBoxContents, option, self)
+        style.drawControl(QStyle.ControlElement.CE_CheckBoxLabel, option, painter, self)
+        if self.hasFocus():
+            ring = QRectF(0.0, 0.0, min(self.width(), self.sizeHint().width()), self.height())
+            painter.setPen(QPen(colours.colour("focus"), 2.0))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRoundedRect(ring.adjusted(1.0, 1.0, -1.0, -1.0), 3.0, 3.0)
+
+
+def tick_path(centre: QPointF, radius: float) -> QPainterPath:
+    """A tick inside a circle."""
+    path = QPainterPath(centre + QPointF(-0.5, 0.02) * radius)
+    path.lineTo(centre + QPointF(-0.12, 0.4) * radius)
+    path.lineTo(centre + QPointF(0.52, -0.38) * radius)
+    return path
 
 
 class Choice(QWidget):

@@ -44,6 +44,7 @@ QDoubleSpinBox:focus, QDateEdit:focus { border: 2px solid $focus; padding: ${tig
 QComboBox::drop-down { border: none; width: ${arrow}px; }
 
 QComboBox { padding-left: ${near}px; }
+QComboBox:focus { padding-left: ${near_focus}px; }
 QMenuBar { background: transparent; color: $ink; }
 QMenuBar::item { background: transparent; padding: ${tight}px ${near}px; }
 QMenuBar::item:selected { background: $chosen; }
@@ -55,6 +56,15 @@ QMenu::separator { height: 1px; background: $hairline; margin: ${tight}px ${near
 
 QProgressBar { background: $well; border: 1px solid $edge; border-radius: ${tight}px; }
 QProgressBar::chunk { background: $accent; border-radius: ${tight}px; }
+
+QSlider:horizontal { min-height: ${arrow}px; }
+QSlider::groove:horizontal { background: $edge; height: ${tight}px; border-radius: 2px; }
+QSlider::sub-page:horizontal { background: $accent; height: ${tight}px; border-radius: 2px; }
+QSlider::handle:horizontal {
+    background: $plate; border: 2px solid $accent; border-radius: ${near}px;
+    width: ${wide_focus}px; margin: -${near_focus}px 0;
+}
+QSlider::handle:horizontal:focus { background: $accent; }
 
 QScrollBar { background: transparent; border: none; margin: 0; }
 QScrollBar:vertical { width: ${bar}px; }

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from PyQt6.QtCore import QLocale, QSignalBlocker, Qt
-from PyQt6.QtWidgets import QCheckBox, QLineEdit, QSlider, QWidget
+from PyQt6.QtWidgets import QLineEdit, QSlider, QWidget
 
-from cliptag.desk.fields import Choice, drop_down, heading, quiet, row, show_in
+from cliptag.desk.fields import Choice, TickBox, drop_down, heading, quiet, row, show_in
 from cliptag.desk.preferences import FASTEST_CPS, SLOWEST_CPS, PreferenceStore
 from cliptag.desk.side_panel import SidePanel
 
@@ -40,7 +40,7 @@ class PreferencesPage(SidePanel):
         self._speed.setPageStep(1)
         self._speed.valueChanged.connect(lambda value: choose(reading_cps=value))
         self._speed_words = quiet("")
-        self._holds = QCheckBox("The video stands still on a new note")
+        self._holds = TickBox("The video stands still on a new note")
         self._holds.toggled.connect(lambda value: choose(holds=value))
         self._language = drop_down(
             sorted(((code, _own_name(code)) for code in LANGUAGES), key=lambda pair: pair[1]),
@@ -54,7 +54,7 @@ class PreferencesPage(SidePanel):
             {"normal": "Usual", "strong": "Strong"}, lambda value: choose(contrast=value)
         )
         self._text = Choice(_TEXT_SIZES, lambda value: choose(text_size=value))
-        self._sound = QCheckBox("Play the clip's sound")
+        self._sound = TickBox("Play the clip's sound")
         self._sound.toggled.connect(lambda value: choose(sound=value))
         self._lay_out()
         store.changed.connect(self._show)
