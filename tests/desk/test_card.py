@@ -27,6 +27,7 @@ from cliptag.desk.card.typing_text import PAUSE_MS
 from cliptag.desk.phrases import PhraseBook
 from cliptag.desk.state import DeskState
 from cliptag.desk.strip import time_words
+from cliptag.desk.strip.reading import Reading
 from cliptag.export import CaptionRules, Hold, build_timeline, reading_times
 from cliptag.measure import readings_of
 from cliptag.paint import Sizes, ensure_painter_ready, line_fits
@@ -434,7 +435,7 @@ def test_hold_and_slow_motion_go_both_ways(desk):
 
 def test_repetitions_are_asked_for_with_exercises_only(desk):
     desk.open()
-    field = desk.card.page.pace.repetitions
+    field = desk.card.page.repetitions.field
     assert not field.isVisible()
     desk.card.head.kinds.buttons["exercise"].click()
     assert field.isVisible()
@@ -794,7 +795,7 @@ def test_qt_tells_a_screen_reader_what_each_field_is(desk):
         page.interval.end: ("field", "Ends at"),
         page.interval.start_here: ("button", "Start it at the shown frame"),
         page.pace.seconds: ("spin box", "Seconds that the picture stands still"),
-        page.pace.repetitions: ("field", "Repetitions"),
+        page.repetitions.field: ("field", "Repetitions"),
         page.marks.rows["ring"].label: ("field", "Label of ring"),
         page.marks.rows["ring"].delete: ("button", "Delete ring"),
         desk.card.foot.done_button: ("button", "Done"),
@@ -869,3 +870,28 @@ def test_no_mark_makes_the_card_wider_than_it_is(desk, mark, is_chosen):
     inside, room = page.widget(), page.viewport()
     assert inside is not None and room is not None
     assert inside.minimumSizeHint().width() <= room.width()
+
+
+# -- what a hand on the mouse expects ------------------------------------------------------------
+
+
+def test_a_click_on_a_kind_leaves_the_keyboard_in_the_text(desk):
+    desk.open(text="")
+    text = desk.card.page.text
+    text.setFocus()
+    button = desk.card.head.kinds.buttons["try"]
+    QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+    assert desk.note.kind == "try"
+    assert text.hasFocus()
+
+
+def test_repetitions_stand_right_below_the_text_and_above_the_times(desk):
+    desk.open(kind="exercise")
+    page = desk.card.page
+    assert page.text.y() < page.repetitions.y() < page.interval.y()
+
+
+def test_a_hold_that_would_be_told_as_no_time_is_no_standing_still():
+    assert Reading(1_000_000, 1_000, True).words == (
+        "Reading needs 1.0 s; the picture will not stand still."
+    )

@@ -50,6 +50,8 @@ class KindButton(QRadioButton):
         self._kind = kind
         self.setAccessibleName(KIND_WORDS[kind])
         self.setCursor(Qt.CursorShape.PointingHandCursor)
+        # A click must not take the keyboard from the text: letters would be commands then.
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         KeyedTip(self, KIND_WORDS[kind], f"kind_{kind}")
 
     def hitButton(self, at: QPoint) -> bool:  # noqa: N802 - Qt's name

@@ -1,4 +1,4 @@
-"""How the exported video treats a note: hold, slow motion; and how often an exercise is done."""
+"""How the exported video treats a note: hold and slow motion."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from PyQt6.QtWidgets import (
     QDoubleSpinBox,
     QGridLayout,
     QLabel,
-    QLineEdit,
     QWidget,
 )
 
@@ -26,7 +25,7 @@ _FIRST_HOLD_S: Final = 2.0
 
 
 class PaceRow(QWidget):
-    """Stands still as long as reading needs, or for seconds; plays slower; repetitions."""
+    """Stands still as long as reading needs, or for seconds; plays slower."""
 
     def __init__(self, edits: NoteEdits, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -51,14 +50,6 @@ class PaceRow(QWidget):
         self.slow.setAccessibleName("The note's time plays")
         self.slow.setToolTip("How fast the video plays from this note's start to its end")
         self._slow_label = _label("Plays", self.slow)
-        self.repetitions = QLineEdit()
-        self.repetitions.setAccessibleName("Repetitions")
-        self.repetitions.setPlaceholderText("such as 2 × 8, morning and evening")
-        self.repetitions.setToolTip("How often the client does this exercise")
-        self.repetitions.setMaxLength(200)
-        self.repetitions.textEdited.connect(self._set_repetitions)
-        self.repetitions.editingFinished.connect(edits.end_run)
-        self._repetitions_label = _label("Repetitions", self.repetitions)
         self._layout = QGridLayout(self)
         self._layout.setContentsMargins(0, 0, 0, 0)
         self._layout.addWidget(_label("Picture stands still", self.hold), 0, 0, 1, 2)
@@ -66,8 +57,6 @@ class PaceRow(QWidget):
         self._layout.addWidget(self.hold, 1, 0)
         self._layout.addWidget(self.seconds, 1, 1)
         self._layout.addWidget(self.slow, 1, 2)
-        self._layout.addWidget(self._repetitions_label, 2, 0, 1, 3)
-        self._layout.addWidget(self.repetitions, 3, 0, 1, 3)
         self._layout.setColumnStretch(0, 3)
         self._layout.setColumnStretch(2, 2)
         look.look().changed.connect(self._restyle)
@@ -81,11 +70,6 @@ class PaceRow(QWidget):
         self.seconds.setValue((note.hold_us or 0) / 1e6)
         self.seconds.blockSignals(was_blocked)
         show_in(self.slow, note.slow_by)
-        if self.repetitions.text() != note.repetitions:
-            self.repetitions.setText(note.repetitions)
-        is_exercise = note.kind == "exercise" or bool(note.repetitions)
-        self.repetitions.setVisible(is_exercise)
-        self._repetitions_label.setVisible(is_exercise)
 
     def show_speed(self, is_shown: bool) -> None:
         """A photo does not play."""
@@ -107,11 +91,6 @@ class PaceRow(QWidget):
         words = "real speed" if times == 1 else f"{times} × slower"
         self._edits.set(words, slow_by=times)
 
-    def _set_repetitions(self, text: str) -> None:
-        note = self._edits.note
-        if note is not None:
-            self._edits.set("repetitions", run=f"repetitions {note.id}", repetitions=text)
-
     def _restyle(self) -> None:
         self._layout.setHorizontalSpacing(look.space(0.4))
         self._layout.setVerticalSpacing(look.space(0.15))
@@ -121,7 +100,7 @@ def _slow_words(times: int) -> str:
     return "at real speed" if times == 1 else f"{times} × slower"
 
 
-def _label(words: str, buddy: QComboBox | QLineEdit) -> QLabel:
+def _label(words: str, buddy: QComboBox) -> QLabel:
     label = QLabel(words)
     label.setProperty("role", "quiet")
     label.setBuddy(buddy)

@@ -11,6 +11,7 @@ from cliptag.desk.card.edits import NoteEdits
 from cliptag.desk.card.interval import IntervalRow
 from cliptag.desk.card.mark_list import MarkList
 from cliptag.desk.card.pace import PaceRow
+from cliptag.desk.card.repetitions import RepetitionsRow
 from cliptag.desk.phrases import PhraseBook
 from cliptag.desk.state import DeskState
 from cliptag.desk.strip.reading import Reading
@@ -43,6 +44,7 @@ class CardPage(QScrollArea):
         self.interval = IntervalRow(state, edits)
         self.pace = PaceRow(edits)
         self.marks = MarkList(state, edits)
+        self.repetitions = RepetitionsRow(edits)
         self._inside = QWidget()
         self._layout = QVBoxLayout(self._inside)
         self._layout.setContentsMargins(0, 0, 0, 0)
@@ -51,7 +53,7 @@ class CardPage(QScrollArea):
         below.addWidget(self.reading, 1)
         below.addWidget(self.remember, 0, Qt.AlignmentFlag.AlignTop)
         self._layout.addLayout(below)
-        for part in (self.marks, self.interval, self.pace):
+        for part in (self.repetitions, self.marks, self.interval, self.pace):
             self._layout.addWidget(part)
         self._layout.addStretch(1)
         self.setWidget(self._inside)
@@ -71,6 +73,7 @@ class CardPage(QScrollArea):
         self.interval.show_note(note)
         self.pace.show_speed(not is_photo)
         self.pace.show_note(note)
+        self.repetitions.show_note(note)
         self.marks.show_note(note)
         self._show_remember()
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache, partial
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +14,9 @@ from cliptag.errors import ExportError
 from cliptag.export import CaptionRules, Hold, build_timeline, reading_times
 from cliptag.paint import Sizes, ensure_painter_ready, line_fits
 from cliptag.review import ClipRef, Note, Review
+
+_LEAST_TOLD_US: Final = 50_000
+"""What would be told as 0.0 s is no standing still."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +35,7 @@ class Reading:
             return "Outside the part that is sent."
         still = (
             f"the picture will stand still for {_seconds(self.hold_us)}"
-            if self.hold_us
+            if self.hold_us >= _LEAST_TOLD_US
             else "the picture will not stand still"
         )
         if self.need_us:
