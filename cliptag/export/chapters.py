@@ -49,25 +49,22 @@ def chapters_of(review: Review, timeline: Timeline) -> tuple[Chapter, ...]:
     )
 
 
+def title_of(note: Note) -> str:
+    """What a note is about, such as 'Feet: what I see'."""
+    kind = KIND_WORDS[note.kind]
+    return f"{REGION_WORDS[note.region]}: {kind[:1].lower()}{kind[1:]}"
+
+
 def _starts(review: Review, timeline: Timeline) -> Iterator[tuple[int, str]]:
     notes = {note.id: note for note in review.notes}
     has_impression = timeline.window_of(IMPRESSION_ID) is not None
     yield 0, _OVERALL if has_impression else _START
     for window in timeline.windows:
         if window.note_id in notes:
-            yield window.start_us, _title(notes[window.note_id])
+            yield window.start_us, title_of(notes[window.note_id])
     for span in timeline.spans:
         if isinstance(span, Card) and span.name == "closing" and span.page == 0:
             yield span.out_start_us, _EXERCISES if review.exercises else _CLOSING
-
-
-def _title(note: Note) -> str:
-    return f"{REGION_WORDS[note.region]}: {_small(KIND_WORDS[note.kind])}"
-
-
-def _small(words: str) -> str:
-    # "What I see" -> "what I see"
-    return words[:1].lower() + words[1:]
 
 
 def _numbered(titles: Sequence[str]) -> Iterator[str]:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TypeAlias
 
+from cliptag.export.chapters import title_of
 from cliptag.export.plain_text import balance, clean, inline
 from cliptag.export.timeline import Timeline
 from cliptag.paint import day_words
-from cliptag.review import KIND_WORDS, MOVEMENT_WORDS, REGION_WORDS, Note, Review
+from cliptag.review import MOVEMENT_WORDS, REGION_WORDS, Note, Review
 
 Readings: TypeAlias = Mapping[tuple[str, str], str]
 """What each measuring mark reads, with its uncertainty, by note id and mark id."""
@@ -54,16 +55,12 @@ def _notes(review: Review, timeline: Timeline, readings: Readings) -> Iterator[s
         note = notes[window.note_id]
         yield "\n".join(
             [
-                f"{number}. At {_clock(window.start_us)}. {_what(note)}",
+                f"{number}. At {_clock(window.start_us)}. {title_of(note)}",
                 *filter(None, [_paragraphs(note.text)]),
                 *_numbers(note, readings),
                 *_repetitions(note),
             ]
         )
-
-
-def _what(note: Note) -> str:
-    return f"{REGION_WORDS[note.region]}: {KIND_WORDS[note.kind].lower()}"
 
 
 def _numbers(note: Note, readings: Readings) -> Iterator[str]:

@@ -13,6 +13,7 @@ from support import reviews as made
 from support.words import HOSTILE, SCRIPTS, at_most, letters_of
 
 from cliptag.export.captions import reading_times
+from cliptag.export.chapters import chapters_of
 from cliptag.export.timeline import build_timeline
 from cliptag.export.transcript import transcript_of
 from cliptag.review import Joint, Note, Part, Point, Review
@@ -81,6 +82,14 @@ def test_the_transcript_reads_as_a_letter_would():
         "Please remember\n"
         "Stop if anything hurts.\n"
     )
+
+
+def test_a_note_is_named_as_its_chapter_is():
+    review = Review(clip=made.clip_ref(), notes=(made.note(kind="seen"),))
+    timeline = build_timeline(review, TIMES, DURATION_US, reading_times(review, at_most(34)))
+    titles = [chapter.title for chapter in chapters_of(review, timeline)]
+    assert "Knees: what I see" in titles
+    assert ". Knees: what I see\n" in transcript(review)
 
 
 def test_times_are_those_at_which_the_video_shows_the_notes():
