@@ -79,8 +79,9 @@ def make_cues(
 def caption_place(note: Note, picture_height: float) -> Place:
     """The end of the picture where a caption covers less of what the note speaks of.
 
-    With marks: the end whose band, 28 % of the height, holds less of them; without: by the region.
-    Where neither end is better, the bottom.
+    With marks: the end whose band, 28 % of the height, holds less of them; where both hold as
+    much, the end that they keep farther from. Without: by the region. Where neither is better, the
+    bottom.
     """
     if not note.marks:
         return "top" if note.region in _LOW_REGIONS else "bottom"
@@ -88,6 +89,9 @@ def caption_place(note: Note, picture_height: float) -> Place:
     at_bottom = sum(
         _share(mark, (1 - _BAND) * picture_height, picture_height) for mark in note.marks
     )
+    if at_top == at_bottom > 0:
+        heights = [height for mark in note.marks for height in _heights(mark)]
+        return "top" if min(heights) > picture_height - max(heights) else "bottom"
     return "top" if at_top < at_bottom else "bottom"
 
 
@@ -167,7 +171,13 @@ def _cues_of(
 
 def _share(mark: Mark, top: float, bottom: float) -> float:
     """How much of a mark lies between two heights, from 0 to 1."""
+    heights = _heights(mark)
+    return sum(top <= height <= bottom for height in heights) / len(heights)
+
+
+def _heights(mark: Mark) -> list[float]:
+    """How low its points lie, and a ring's edge."""
     heights = [point.y for point in points_of(mark)]
     if isinstance(mark, Ring):
         heights += [mark.centre.y - mark.radius_y, mark.centre.y + mark.radius_y]
-    return sum(top <= height <= bottom for height in heights) / len(heights)
+    return heights

@@ -71,6 +71,11 @@ def test_equal_marks_at_both_ends_leave_the_caption_at_the_bottom():
     assert place(Shade(id="s", corners=corners), region="feet") == "bottom"
 
 
+def test_a_line_through_the_picture_has_its_caption_where_it_ends_farther_from_the_edge():
+    assert place(arrow(1750.0, tail_y=500.0)) == "top"
+    assert place(arrow(1500.0, tail_y=100.0)) == "bottom"
+
+
 @given(y=st.floats(0, HEIGHT), region=st.sampled_from(CLIMB))
 def test_a_caption_never_lies_over_a_mark_that_points_at_one_place(y, region):
     where = place(arrow(y), region=region)
