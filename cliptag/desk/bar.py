@@ -23,6 +23,8 @@ from PyQt6.QtWidgets import (
 from cliptag.desk import look
 
 _KEPT: Final = 8
+_LEAST_EM: Final = 11.0
+"""A narrower sentence would stand on too many lines."""
 _SHOWN_MS: Final = 12_000
 """A plain sentence goes by itself after this; it stays in the list of earlier ones."""
 
@@ -124,10 +126,11 @@ class Bar(QFrame):
         self._clock.stop()
         self._show()
 
-    def clear(self) -> None:
-        """Put away everything that waits: it was about what is no longer on the desk."""
-        self._waiting.clear()
-        self.put_away()
+    def take_back(self, sentence: str) -> None:
+        """Put a sentence away, also while it waits under another: it holds no longer."""
+        self._waiting = [message for message in self._waiting if message.sentence != sentence]
+        if self.sentence == sentence:
+            self.put_away()
 
     def read_out(self) -> None:
         """Give the keyboard to what can be done about the sentence, else to the list."""
@@ -155,6 +158,7 @@ class Bar(QFrame):
         self._sign.setStyleSheet(f"color: {getattr(colours, token)};")
         self._sign.setAccessibleName("Trouble" if message and message.is_trouble else "Message")
         self._sentence.setText(self.sentence)
+        self._sentence.setMinimumWidth(look.space(_LEAST_EM) if self.sentence else 0)
         self._sentence.setAccessibleName(self.sentence or "No message")
         self._do.setText(message.words if message else "")
         self._do.setVisible(bool(message and message.act))

@@ -48,6 +48,7 @@ class CardRoom(QWidget):
         super().__init__()
         self._state, self._stage, self._card, self._body = state, stage, card, body
         self._hints = _Hints(commands, self)
+        self._is_hinting = True
         stage.setParent(self)
         card.setParent(body)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -81,6 +82,11 @@ class CardRoom(QWidget):
         beside = min(height * shape, width - card)
         return card if beside >= _LEAST_PART * whole else 0
 
+    def show_hints(self, is_on: bool) -> None:
+        """Show what to do next, or not: while the client's video plays, nothing is to be done."""
+        self._is_hinting = is_on
+        self._show()
+
     def _lay_out(self) -> None:
         beside = self.room_beside()
         self._stage.setGeometry(0, 0, self.width() - beside, self.height())
@@ -88,7 +94,8 @@ class CardRoom(QWidget):
         self._show()
 
     def _show(self) -> None:
-        self._hints.setVisible(self.room_beside() > 0 and self._state.chosen_note is None)
+        is_free = self.room_beside() > 0 and self._state.chosen_note is None
+        self._hints.setVisible(is_free and self._is_hinting)
         self._place_card()
 
     def _place_card(self) -> None:

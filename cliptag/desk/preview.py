@@ -110,7 +110,7 @@ class PreviewRow(QWidget):
         self._place = QSlider(Qt.Orientation.Horizontal)
         self._place.setAccessibleName("Place in the client's video")
         self._place.setToolTip("Place in the client's video (Left, Right)")
-        self._place.setMinimumWidth(look.space(16))
+        self._place.setMinimumWidth(look.space(8))
         self._place.setSingleStep(_MS)
         self._place.setPageStep(5 * _MS)
         self._place.valueChanged.connect(lambda ms: player.seek_us(ms * _MS))

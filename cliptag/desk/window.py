@@ -27,6 +27,7 @@ from cliptag.desk.controls import Controls, ToolRow
 from cliptag.desk.empty_desk import EmptyDesk
 from cliptag.desk.export_job import export_options
 from cliptag.desk.exporting import Exporter
+from cliptag.desk.foot_row import FootRow
 from cliptag.desk.head_row import HeadRow
 from cliptag.desk.keeping import Keeper
 from cliptag.desk.keyboard import KeyManners
@@ -82,8 +83,10 @@ class DeskWindow(QMainWindow):
         self._head = HeadRow(self.state, self.commands)
         self._stack = QStackedWidget()
         self._body = QWidget()
+        self._room = CardRoom(self.state, self.stage, self.card, self.commands, self._body)
         self.pages = Pages(self.state, self.preferences, self.commands, self._body)
         self._may_leave = False
+        self._not_opened: str | None = None
         self._build()
         self._listen()
         KeyManners(self)
@@ -98,11 +101,15 @@ class DeskWindow(QMainWindow):
 
     def open_path(self, path: Path) -> bool:
         """Put a clip, a photo or a review on the desk; gives whether that went well."""
+        if self._not_opened is not None:
+            self.bar.take_back(self._not_opened)
         QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
-            return self.state.open(path)
+            is_open = self.state.open(path)
         finally:
             QGuiApplication.restoreOverrideCursor()
+        self._not_opened = None if is_open else self.bar.sentence
+        return is_open
 
     def clear(self) -> None:
         """Take everything off the desk."""
@@ -157,13 +164,10 @@ class DeskWindow(QMainWindow):
         grid = QGridLayout(self._body)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setSpacing(0)
-        grid.addWidget(self._stack, 0, 0, 1, 2)
-        grid.addWidget(self.controls, 1, 0)
-        grid.addWidget(self.preview.row, 1, 0)
-        grid.addWidget(self.bar, 1, 1)
-        grid.addWidget(self.strip, 2, 0, 1, 2)
+        grid.addWidget(self._stack, 0, 0)
+        grid.addWidget(FootRow((self.controls, self.preview.row), self.bar), 1, 0)
+        grid.addWidget(self.strip, 2, 0)
         grid.setRowStretch(0, 1)
-        grid.setColumnStretch(1, 1)
         self.setCentralWidget(self._body)
         self.setMenuWidget(self._head)
         leave_files_to_the_window(self._body)
@@ -174,10 +178,9 @@ class DeskWindow(QMainWindow):
         grid = QGridLayout(page)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setSpacing(0)
-        room = CardRoom(self.state, self.stage, self.card, self.commands, self._body)
         grid.addWidget(self.climb, 0, 0, 2, 1)
         grid.addWidget(self.tools, 0, 1)
-        grid.addWidget(room, 1, 1)
+        grid.addWidget(self._room, 1, 1)
         grid.setRowStretch(1, 1)
         grid.setColumnStretch(1, 1)
         return page
@@ -222,6 +225,7 @@ class DeskWindow(QMainWindow):
         is_open, is_on = self.state.document is not None, self.preview.is_on
         self.controls.setVisible(is_open and not is_on)
         self.tools.setEnabled(not is_on)
+        self._room.show_hints(not is_on)
         if not is_on:
             self._to_stage()
 

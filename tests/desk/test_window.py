@@ -98,7 +98,7 @@ def test_a_review_kept_elsewhere_is_offered_when_its_clip_is_opened(
     assert desk.keeper.flush()
     qtbot.waitUntil(lambda: "kept in" in desk.bar.sentence, timeout=3000)
     desk.clear()
-    desk.bar.clear()
+    desk.bar.put_away()
     assert desk.open_path(clip)
     assert desk.state.document.review.facing is None
     desk.bar._act()
@@ -131,7 +131,7 @@ def test_a_bug_is_logged_and_told_in_a_sentence_and_the_desk_goes_on(
     def fall() -> None:
         raise RuntimeError("in a thread")
 
-    desk.bar.clear()
+    desk.bar.put_away()
     worker = threading.Thread(target=fall)
     worker.start()
     worker.join()
