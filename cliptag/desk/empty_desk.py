@@ -30,6 +30,7 @@ _STEPS: Final = (
     ("Send back", "the take-home: the video with your marks and captions burned in."),
 )
 
+_MOST_RECENT: Final = 5
 _WIDEST: Final = 42.0
 """In text heights: a longer line is hard to read."""
 
@@ -67,11 +68,16 @@ class EmptyDesk(QScrollArea):
                 widget.hide()
                 widget.deleteLater()
         self._recent_title.setVisible(bool(paths))
-        for path in paths[:5]:
-            button = QPushButton(_words_for(path).replace("&", "&&"))
+        shown = paths[:_MOST_RECENT]
+        names = [_words_for(path) for path in shown]
+        for path, name in zip(shown, names, strict=True):
+            words = (
+                f"{name} in {path.parent.name or path.parent}" if names.count(name) > 1 else name
+            )
+            button = QPushButton(words.replace("&", "&&"))
             button.setProperty("role", "link")
             button.setToolTip(str(path))
-            button.setAccessibleName(f"Open {path.name}")
+            button.setAccessibleName(f"Open {words}")
             button.clicked.connect(partial(self._open, path))
             self._recent.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
 

@@ -82,6 +82,17 @@ def test_what_was_open_last_is_offered(qtbot, desk: DeskWindow, tmp_path: Path):
     )
 
 
+def test_files_of_the_same_name_are_told_apart_by_their_folders(desk: DeskWindow, tmp_path: Path):
+    for folder in ("week 1", "week 2"):
+        (tmp_path / folder).mkdir()
+        assert desk.open_path(small_clip(tmp_path / folder))
+    assert desk.open_path(small_clip(tmp_path, "nora.mp4"))
+    desk.clear()
+    assert button(desk, "ines.mp4 in week 1").accessibleName() == "Open ines.mp4 in week 1"
+    assert button(desk, "ines.mp4 in week 2").accessibleName() == "Open ines.mp4 in week 2"
+    assert button(desk, "nora").text() == "nora.mp4"
+
+
 def drop(desk: DeskWindow, *paths: Path) -> bool:
     """Drop files as a file manager would; gives whether they were welcome."""
     data = QMimeData()
