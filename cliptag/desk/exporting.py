@@ -73,12 +73,14 @@ class Exporter(QObject):
 
     def _done(self, made: TakeHome) -> None:
         self._end()
-        seconds = round(made.duration_us / 1e6)
+        seconds = made.duration_us // 1_000_000  # whole ones, as a player tells them
         length = f"{seconds // 60}:{seconds % 60:02}"
         for sentence in reversed(made.advice):
             self._bar.warn(sentence)
+        first = " Before you send it, read what is told next here." if made.advice else ""
         self._bar.offer(
-            f"The take-home is ready: a video of {length} and its texts.",
+            f"The take-home is ready in {made.folder.name}: a video of {length} and its texts."
+            + first,
             "Open the folder",
             lambda: open_folder(made.folder),
         )

@@ -29,7 +29,7 @@ from cliptag.files import sync_file, sync_folder
 from cliptag.measure import readings_of, unmeasured
 from cliptag.opening import open_reviewed_clip
 from cliptag.paint import Sizes, ensure_painter_ready, line_fits
-from cliptag.review import Review
+from cliptag.review import REGION_WORDS, Review
 
 VIDEO: Final = "commentary.mp4"
 CAPTIONS: Final = "commentary.vtt"
@@ -198,6 +198,10 @@ def _write_video(
 
 def _advice(review: Review, plan: Plan) -> tuple[str, ...]:
     sentences = list(unmeasured(review))
+    if not review.client.strip():
+        sentences.append("The review has no client's name, so the video greets nobody by it.")
+    if not review.notes and not review.impression.strip():
+        sentences.append("There is no note and no general impression: the video says nothing.")
     if review.consent is None:
         sentences.append(
             "No written consent is recorded in this review: have it before you send the video, "
@@ -205,7 +209,10 @@ def _advice(review: Review, plan: Plan) -> tuple[str, ...]:
         )
     for note in review.notes:
         if note.text and plan.timeline.window_of(note.id) is None:
-            sentences.append(f"The note {note.id} lies outside the part that is sent.")
+            place, at = REGION_WORDS[note.region].lower(), note.start_us / 1e6
+            sentences.append(
+                f"The note on {place} at {at:.1f} s of the clip lies outside the part that is sent."
+            )
     return tuple(sentences)
 
 
