@@ -3,11 +3,8 @@
 from __future__ import annotations
 
 import contextlib
-import csv
 import dataclasses
 import datetime as dt
-import io
-import json
 import signal
 import sys
 import threading
@@ -24,11 +21,12 @@ from rich.table import Table
 
 from cliptag.clip import Clip, cautions_of, open_clip
 from cliptag.demo import demo_review
-from cliptag.errors import CaptionError, MeasureError
+from cliptag.errors import CaptionError
 from cliptag.export import ExportOptions, TakeHome, check_vtt, export_take_home
-from cliptag.files import write_bytes
-from cliptag.measure import Reading, readings_of, unmeasured
-from cliptag.review import KIND_WORDS, REGION_WORDS, Review, load_review
+from cliptag.measuring import measure
+from cliptag.printing import clock_words, print_json, size_words
+
+__all__ = ["check", "demo", "export", "inspect", "measure"]
 
 DONE, COULD_NOT = 0, 1
 
@@ -67,12 +65,12 @@ def _take_home(review_path: Path, out_dir: Path, wishes: ExportOptions, as_json:
     for sentence in made.advice:
         print(f"cliptag: {sentence}", file=sys.stderr)
     if as_json:
-        _print_json(_take_home_facts(made))
+        print_json(_take_home_facts(made))
         return DONE
     print(f"Wrote the take-home to {made.folder}:")
     for file in made.files:
-        print(f"  {file.name:<22} {_size_words(file.stat().st_size)}")
-    print(f"The video lasts {_clock(made.duration_us)} and has {made.cue_count} captions.")
+        print(f"  {file.name:<22} {size_words(file.stat().st_size)}")
+    print(f"The video lasts {clock_words(made.duration_us)} and has {made.cue_count} captions.")
     return DONE
 
 
@@ -117,7 +115,7 @@ def inspect(options: Namespace) -> int:
             facts["cautions"] = [dataclasses.asdict(caution) for caution in cautions]
             if options.frames:
                 facts["times_us"] = clip.times_us.tolist()
-            _print_json(facts)
+            print_json(facts)
             return DONE
         table = Table(title=clip.path.name, show_header=False, title_justify="left")
         for name, value in _facts_for_people(clip):
@@ -138,7 +136,7 @@ def _facts_for_people(clip: Clip) -> list[tuple[str, str]]:
     if not info.is_photo:
         rate = "variable" if info.is_variable_rate else "steady"
         facts += [
-            ("length", f"{_clock(info.duration_us)} ({info.frame_count} frames)"),
+            ("length", f"{clock_words(info.duration_us)} ({info.frame_count} frames)"),
             ("frame rate", f"{rate}, usually {info.nominal_fps:g} a second"),
             ("sound", info.sound_codec or "none"),
         ]
@@ -149,76 +147,9 @@ def _facts_for_people(clip: Clip) -> list[tuple[str, str]]:
         ("HDR", info.hdr or "no"),
         ("filmed", f"{info.recorded_at:%Y-%m-%d %H:%M}" if info.recorded_at else "not told"),
         ("tells the place", "yes (a take-home never does)" if info.has_location else "no"),
-        ("file", _size_words(info.size_bytes)),
+        ("file", size_words(info.size_bytes)),
     ]
     return facts
-
-
-def measure(options: Namespace) -> int:
-    """Print every measured number of a review with its uncertainty."""
-    review = load_review(options.review)
-    readings = readings_of(review)
-    for sentence in unmeasured(review):
-        print(f"cliptag: {sentence}", file=sys.stderr)
-    if options.csv:
-        try:
-            write_bytes(options.csv, _csv_of(review, readings).encode())
-        except OSError as error:
-            raise MeasureError(
-                f"{options.csv} can't be written: {error.strerror or error}. Choose another place."
-            ) from error
-    if options.json:
-        _print_json({"conventions": _CONVENTIONS, "readings": [_row(review, r) for r in readings]})
-    elif not options.csv:
-        _print_readings(review, readings)
-    return DONE
-
-
-_CONVENTIONS = (
-    "Angles in degrees: knee, hip and elbow flexion are 0 when straight, ankle dorsiflexion is 0 "
-    "at a right angle; tilts are from the true vertical, forward positive. standard_uncertainty is "
-    "k = 1; texts show k = 2. Lengths hold in the plane of the movement only. One camera can't "
-    "show turning towards or away from it. Coaching is not medical diagnosis."
-)
-
-
-def _row(review: Review, reading: Reading) -> dict[str, Any]:
-    note = next(note for note in review.notes if note.id == reading.note_id)
-    return {
-        "time_s": round(reading.at_us / 1e6, 6),
-        "region": note.region,
-        "name": reading.name,
-        "value": round(reading.value, 4),
-        "standard_uncertainty": round(reading.sd, 4),
-        "unit": reading.unit,
-        "text": reading.text,
-        "note_id": reading.note_id,
-        "mark_id": reading.mark_id,
-    }
-
-
-def _csv_of(review: Review, readings: tuple[Reading, ...]) -> str:
-    text = io.StringIO()
-    text.write(f"# {_CONVENTIONS}\n")
-    names = list(_row(review, readings[0])) if readings else ["time_s"]
-    writer = csv.DictWriter(text, names, lineterminator="\n")
-    writer.writeheader()
-    writer.writerows(_row(review, reading) for reading in readings)
-    return text.getvalue()
-
-
-def _print_readings(review: Review, readings: tuple[Reading, ...]) -> None:
-    if not readings:
-        print("This review has no measuring marks yet.")
-        return
-    table = Table(caption=_CONVENTIONS, caption_justify="left")
-    for heading in ("time", "region", "what", "kind of note"):
-        table.add_column(heading)
-    for reading in readings:
-        note = next(note for note in review.notes if note.id == reading.note_id)
-        words = (_clock(reading.at_us), REGION_WORDS[note.region], reading.text)
-        table.add_row(*words, KIND_WORDS[note.kind])
-    rich.print(table)
 
 
 def check(options: Namespace) -> int:
@@ -234,16 +165,12 @@ def check(options: Namespace) -> int:
     faults = [finding for finding in findings if finding.severity == "error"]
     if options.json:
         found = [dataclasses.asdict(finding) for finding in findings]
-        _print_json({"is_sound": not faults, "findings": found})
+        print_json({"is_sound": not faults, "findings": found})
     else:
         for finding in findings:
             print(f"{options.file}:{finding.line}: {finding.severity}: {finding.sentence}")
         print("Not sound." if faults else "Sound WebVTT.", f"{len(findings)} remarks.")
     return COULD_NOT if faults else DONE
-
-
-def _print_json(facts: dict[str, Any]) -> None:
-    print(json.dumps(facts, indent=2, ensure_ascii=False))
 
 
 def _plain(facts: dict[str, Any]) -> dict[str, Any]:
@@ -257,14 +184,3 @@ def _plain(facts: dict[str, Any]) -> dict[str, Any]:
         elif isinstance(value, Path):
             plain[name] = str(value)
     return plain
-
-
-def _clock(time_us: int) -> str:
-    minutes, seconds = divmod(round(time_us / 1e4) / 100, 60)
-    return f"{int(minutes)}:{seconds:05.2f}"
-
-
-def _size_words(size_bytes: int) -> str:
-    if size_bytes < 100_000:
-        return f"{size_bytes / 1e3:.1f} kB"
-    return f"{size_bytes / 1e6:.1f} MB"

@@ -26,6 +26,7 @@ from cliptag.review import (
     Plumb,
     PlumbLine,
     Point,
+    PointKey,
     Review,
     Ring,
     Scale,
@@ -33,6 +34,7 @@ from cliptag.review import (
     Span,
     Stroke,
     Tilt,
+    TrackedPoint,
     save_review,
 )
 
@@ -371,9 +373,31 @@ def bend_week01() -> Review:
     )
 
 
+def lift_week01() -> Review:
+    """Points placed on one frame, to be followed through the whole lift."""
+    truth = Truth("lift_week01")
+    placed_us = truth.moment("grip")
+    names = ("ear", "shoulder", "elbow", "wrist", "hip", "knee", "ankle", "heel", "toe")
+    back = ("t4", "t8", "l1", "l4", "s2")
+    return truth.review(
+        recorded_on=dt.date(2026, 3, 6),
+        tracked=tuple(
+            TrackedPoint(
+                name=name,
+                keys=(
+                    PointKey(
+                        at_us=placed_us, place=truth.at(name, placed_us), sd_px=PLACEMENT_SD_PX
+                    ),
+                ),
+            )
+            for name in (*names, *back, "load")
+        ),
+    )
+
+
 def main() -> None:
-    """Write both reviews beside their clips."""
-    for make in (sit_to_stand_week01, bend_week01):
+    """Write the reviews beside their clips."""
+    for make in (sit_to_stand_week01, bend_week01, lift_week01):
         path = review_path_of(HERE / f"{make.__name__}.mp4")
         path.unlink(missing_ok=True)
         save_review(make(), path)

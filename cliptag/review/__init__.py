@@ -34,8 +34,10 @@ from cliptag.review.model import (
     Note,
     Part,
     PlumbLine,
+    PointKey,
     Review,
     Scale,
+    TrackedPoint,
 )
 from cliptag.review.regions import (
     BODY_REGIONS,
@@ -93,6 +95,7 @@ __all__ = [
     "Plumb",
     "PlumbLine",
     "Point",
+    "PointKey",
     "Region",
     "Review",
     "Ring",
@@ -103,6 +106,7 @@ __all__ = [
     "SpanAxis",
     "Stroke",
     "Tilt",
+    "TrackedPoint",
     "backups_of",
     "edit",
     "encode_review",

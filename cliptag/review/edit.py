@@ -14,7 +14,7 @@ import msgspec
 
 from cliptag.errors import ReviewError
 from cliptag.review.marks import Mark, Point, points_of
-from cliptag.review.model import Moment, Note, Review
+from cliptag.review.model import Moment, Note, PointKey, Review, TrackedPoint
 from cliptag.review.regions import CLIMB, MOMENTS_OF, MomentName, Movement, Region
 
 _StructT = TypeVar("_StructT", bound=msgspec.Struct)
@@ -148,6 +148,36 @@ def with_points(mark: Mark, points: Iterable[Point]) -> Mark:
         elif isinstance(value, tuple):
             fields[name] = tuple(next(coming) for _ in value)
     return msgspec.structs.replace(mark, **fields)
+
+
+def with_tracked_point(
+    review: Review, name: str, at_us: int, place: Point, sd_px: float | None = None
+) -> Review:
+    """Place a tracked point on the frame shown at a time, or correct it there."""
+    key = PointKey(at_us=at_us, place=place, sd_px=sd_px)
+    others = [k for point in review.tracked if point.name == name for k in point.keys]
+    keys = sorted([key, *(k for k in others if k.at_us != at_us)], key=lambda k: k.at_us)
+    point = TrackedPoint(name=name, keys=tuple(keys))
+    if others:
+        tracked = tuple(point if old.name == name else old for old in review.tracked)
+    else:
+        tracked = (*review.tracked, point)
+    return _sound(review, tracked=tracked)
+
+
+def without_tracked_key(review: Review, name: str, at_us: int) -> Review:
+    """Take back one placement of a tracked point; with its last one the point goes."""
+    kept = []
+    for point in review.tracked:
+        keys = tuple(k for k in point.keys if point.name != name or k.at_us != at_us)
+        if keys:
+            kept.append(msgspec.structs.replace(point, keys=keys))
+    return _sound(review, tracked=tuple(kept))
+
+
+def without_tracked_point(review: Review, name: str) -> Review:
+    """Follow a point no longer."""
+    return _sound(review, tracked=tuple(p for p in review.tracked if p.name != name))
 
 
 def note_of(review: Review, note_id: str) -> Note:

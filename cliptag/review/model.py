@@ -80,6 +80,31 @@ class Moment(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     at_us: Micros
 
 
+class PointKey(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Where the coach placed a tracked point on the frame shown at ``at_us``.
+
+    ``sd_px`` is the standard deviation of the placing along each axis; None lets it be estimated.
+    """
+
+    at_us: Micros
+    place: Point
+    sd_px: PositivePixels | None = None
+
+
+class TrackedPoint(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A point of the body (or of a thing) that is followed through the clip from its keys.
+
+    The path itself isn't kept here: it follows from the clip and the keys.
+    """
+
+    name: Annotated[str, Meta(min_length=1, max_length=40)]
+    keys: Annotated[tuple[PointKey, ...], Meta(min_length=1, max_length=10_000)]
+
+    def __post_init__(self) -> None:
+        if len({key.at_us for key in self.keys}) != len(self.keys):
+            raise ValueError("a tracked point is placed twice at one time")
+
+
 class Note(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A comment from ``start_us`` to ``end_us`` of the clip on one region.
 
@@ -138,6 +163,7 @@ class Review(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     notes: tuple[Note, ...] = ()
     looked_at: tuple[Region, ...] = ()
     moments: tuple[Moment, ...] = ()
+    tracked: tuple[TrackedPoint, ...] = ()
     scale: Scale | None = None
     plumb: PlumbLine | None = None
     consent: Consent | None = None
@@ -146,6 +172,8 @@ class Review(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     def __post_init__(self) -> None:
         if len({note.id for note in self.notes}) != len(self.notes):
             raise ValueError("two notes have the same id")
+        if len({point.name for point in self.tracked}) != len(self.tracked):
+            raise ValueError("two tracked points have the same name")
         names = [moment.name for moment in self.moments]
         if len(set(names)) != len(names):
             raise ValueError("a moment is set twice")

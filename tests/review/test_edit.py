@@ -118,3 +118,21 @@ def test_a_change_that_would_break_the_review_is_refused(review: Review, change,
 def test_a_point_is_two_finite_numbers(bad: float):
     with pytest.raises(ValueError, match="finite"):
         Point(1.0, bad)
+
+
+def test_a_tracked_point_keeps_its_placements_in_time_order(review: Review):
+    for at_us, x in ((900, 3.0), (100, 1.0), (500, 2.0), (500, 2.5)):
+        review = edit.with_tracked_point(review, "hip", at_us, Point(x, 0.0))
+    review = edit.with_tracked_point(review, "knee", 100, Point(9.0, 9.0), sd_px=0.5)
+    hip, knee = review.tracked
+    assert [(key.at_us, key.place.x) for key in hip.keys] == [(100, 1.0), (500, 2.5), (900, 3.0)]
+    assert knee.keys[0].sd_px == 0.5
+
+
+def test_the_last_placement_takes_the_tracked_point_with_it(review: Review):
+    review = edit.with_tracked_point(review, "hip", 100, Point(1.0, 1.0))
+    review = edit.with_tracked_point(review, "hip", 200, Point(1.0, 1.0))
+    review = edit.without_tracked_key(review, "hip", 100)
+    assert [key.at_us for key in review.tracked[0].keys] == [200]
+    assert edit.without_tracked_key(review, "hip", 200).tracked == ()
+    assert edit.without_tracked_point(review, "hip").tracked == ()

@@ -23,6 +23,7 @@ from cliptag.review import (
     Plumb,
     PlumbLine,
     Point,
+    PointKey,
     Review,
     Ring,
     Scale,
@@ -30,6 +31,7 @@ from cliptag.review import (
     Span,
     Stroke,
     Tilt,
+    TrackedPoint,
 )
 from cliptag.review.marks import JointName, MarkColour, MarkWeight, SegmentName, SpanAxis
 
@@ -131,6 +133,14 @@ marks: st.SearchStrategy[Mark] = st.one_of(
 )
 
 
+_keys = st.builds(PointKey, at_us=st.integers(0, 10_000_000), place=points, sd_px=_placement)
+_tracked = st.builds(
+    TrackedPoint,
+    name=st.sampled_from(["hip", "knee", "ankle", "crate"]),
+    keys=st.lists(_keys, min_size=1, max_size=3, unique_by=lambda key: key.at_us).map(tuple),
+)
+
+
 @st.composite
 def notes(draw: st.DrawFn, duration_us: int = 10_000_000) -> Note:
     """A note somewhere in a clip of this length, with up to three marks."""
@@ -173,6 +183,7 @@ def reviews(draw: st.DrawFn, duration_us: int = 10_000_000, most_notes: int = 6)
         ),
         looked_at=tuple(sorted(draw(st.sets(st.sampled_from(CLIMB))), key=CLIMB.index)),
         moments=tuple(moments),
+        tracked=tuple(draw(st.lists(_tracked, max_size=3, unique_by=lambda point: point.name))),
         scale=draw(
             st.none()
             | st.builds(Scale, a=points, b=st.just(Point(9e3, 9e3)), length_cm=pixels, what=texts)

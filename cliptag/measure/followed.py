@@ -1,0 +1,52 @@
+"""A whole movement measured from the points that a review tracks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from cliptag.errors import MeasureError
+from cliptag.measure.camera import camera_of
+from cliptag.measure.movement import MovementReport, measure_movement
+from cliptag.measure.tracking import Film, Placement, Progress, TrackStore, track
+from cliptag.review import Review
+
+
+def placements_of(review: Review, film: Film) -> dict[str, list[Placement]]:
+    """Where the review's tracked points were placed, by name, on the frames of its clip."""
+    return {
+        point.name: [
+            Placement(_frame_at(film, key.at_us), key.place.x, key.place.y, key.sd_px)
+            for key in point.keys
+        ]
+        for point in review.tracked
+    }
+
+
+def follow_movement(
+    review: Review,
+    film: Film,
+    *,
+    store: TrackStore | None = None,
+    progress: Progress | None = None,
+    is_cancelled: Callable[[], bool] | None = None,
+) -> MovementReport:
+    """Follow a review's tracked points through its clip and measure the movement.
+
+    Raises MeasureError when no point is tracked or the client's facing isn't told, and
+    TrackingCancelled when ``is_cancelled`` turned true.
+    """
+    if not review.tracked:
+        raise MeasureError("No point is tracked in this review: place some on one frame first.")
+    if review.facing is None:
+        raise MeasureError("Tell first which way the client faces, left or right.")
+    tracks = track(
+        film, placements_of(review, film), store=store, progress=progress, is_cancelled=is_cancelled
+    )
+    trajectories = tracks.trajectories(camera_of(review), review.facing)
+    return measure_movement(trajectories, review.movement)
+
+
+def _frame_at(film: Film, time_us: int) -> int:
+    return max(0, int(np.searchsorted(film.times_us, time_us, side="right")) - 1)
