@@ -43,7 +43,7 @@ QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QComboBox:focus, QSpinBo
 QDoubleSpinBox:focus, QDateEdit:focus { border: 2px solid $focus; padding: ${tight_focus}px; }
 QComboBox::drop-down { border: none; width: ${arrow}px; }
 
-QComboBox { padding-left: ${near}px; }
+QComboBox { padding-left: ${near}px; combobox-popup: 0; }
 QComboBox:focus { padding-left: ${near_focus}px; }
 QMenuBar { background: transparent; color: $ink; }
 QMenuBar::item { background: transparent; padding: ${tight}px ${near}px; }
