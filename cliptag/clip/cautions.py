@@ -20,6 +20,7 @@ from cliptag.clip.look import (
 )
 
 CautionCode = Literal[
+    "cut_off",
     "variable_rate",
     "hdr",
     "low_rate",
@@ -73,7 +74,7 @@ def cautions_of(clip: Clip) -> tuple[Caution, ...]:
     Raises ClipError when the clip can't be decoded.
     """
     bursts = _bursts(clip)
-    return (*_from_facts(clip.info), *_from_looks(bursts, clip.info))
+    return (*cautions_from_facts(clip.info), *_from_looks(bursts, clip.info))
 
 
 def _bursts(clip: Clip) -> list[Burst]:
@@ -89,7 +90,15 @@ def _bursts(clip: Clip) -> list[Burst]:
     ]
 
 
-def _from_facts(info: ClipInfo) -> Iterator[Caution]:
+def cautions_from_facts(info: ClipInfo) -> Iterator[Caution]:
+    """Those that need no look at the pictures."""
+    if info.missing_frames:
+        fps = info.nominal_fps or 1.0
+        yield Caution(
+            "cut_off",
+            f"The file breaks off: about {info.missing_frames / fps:.1f} s are missing at its end; "
+            "ask for it to be sent again.",
+        )
     if info.is_variable_rate:
         yield Caution(
             "variable_rate",

@@ -41,6 +41,8 @@ class ClipInfo:
     range: str
     hdr: Hdr | None
     frame_count: int
+    missing_frames: int = 0
+    """How many more the file lists than it holds: it breaks off before its end."""
     duration_us: int
     is_variable_rate: bool
     nominal_fps: float

@@ -125,6 +125,7 @@ def _info(
         stream = pick_video(container, path)
         sound = pick_sound(container)
         tags = _tags(container, stream)
+        missing = _frames_past_the_end(stream, path.stat().st_size)
         codec = stream.codec_context.codec.canonical_name
         sound_codec = None if sound is None else sound.codec_context.codec.canonical_name
     return ClipInfo(
@@ -144,6 +145,7 @@ def _info(
         range=colour.range_name,
         hdr=colour.hdr,
         frame_count=len(index),
+        missing_frames=missing,
         duration_us=index.duration_us,
         is_variable_rate=is_variable_rate(index.times_us),
         nominal_fps=nominal_fps(index.times_us),
@@ -154,6 +156,15 @@ def _info(
         has_location=any("location" in name for name in tags),
         recorded_at=_recorded_at(tags),
     )
+
+
+def _frames_past_the_end(stream: VideoStream, file_bytes: int) -> int:
+    """How many frames a file lists that lie behind its end, as in a download that broke off.
+
+    Told by formats whose list of frames comes first, such as MP4 made for streaming (its sample
+    tables: ISO/IEC 14496-12, 8.7); 0 for others.
+    """
+    return sum(entry.pos + entry.size > file_bytes for entry in stream.index_entries)
 
 
 def _tags(container: InputContainer, stream: VideoStream) -> dict[str, str]:

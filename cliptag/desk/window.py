@@ -16,6 +16,7 @@ from PyQt6.QtWidgets import (
     QWidget,
 )
 
+from cliptag.clip import cautions_from_facts
 from cliptag.desk import look
 from cliptag.desk.actions import Actions
 from cliptag.desk.bar import Bar
@@ -86,7 +87,7 @@ class DeskWindow(QMainWindow):
         self._room = CardRoom(self.state, self.stage, self.card, self.commands, self._body)
         self.pages = Pages(self.state, self.preferences, self.commands, self._body)
         self._may_leave = False
-        self._not_opened: str | None = None
+        self._said_of_file = ""
         self._build()
         self._listen()
         KeyManners(self)
@@ -101,14 +102,14 @@ class DeskWindow(QMainWindow):
 
     def open_path(self, path: Path) -> bool:
         """Put a clip, a photo or a review on the desk; gives whether that went well."""
-        if self._not_opened is not None:
-            self.bar.take_back(self._not_opened)
+        self.bar.take_back(self._said_of_file)
         QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
             is_open = self.state.open(path)
         finally:
             QGuiApplication.restoreOverrideCursor()
-        self._not_opened = None if is_open else self.bar.sentence
+        if not is_open:
+            self._said_of_file = self.bar.sentence
         return is_open
 
     def clear(self) -> None:
@@ -194,6 +195,7 @@ class DeskWindow(QMainWindow):
         state.said.connect(self.bar.say)
         state.warned.connect(self.bar.warn)
         state.opened.connect(self._refresh)
+        state.opened.connect(self._tell_what_is_missing)
         state.reviewed.connect(self._refresh_commands)
         state.chosen.connect(self._refresh_commands)
         self.preview.changed.connect(self._show_preview)
@@ -217,6 +219,14 @@ class DeskWindow(QMainWindow):
             self._to_stage()
         self._refresh_commands()
         self._show_title()
+
+    def _tell_what_is_missing(self) -> None:
+        self.bar.take_back(self._said_of_file)
+        clip = self.state.clip
+        for caution in cautions_from_facts(clip.info) if clip else ():
+            if caution.code == "cut_off":  # the others can wait until they are asked for
+                self._said_of_file = caution.sentence
+                self.bar.warn(caution.sentence)
 
     def _to_stage(self) -> None:
         self.stage.setFocus(Qt.FocusReason.OtherFocusReason)

@@ -194,6 +194,23 @@ def test_variable_rate_and_hdr_are_told(media: Path) -> None:
     assert "hdr" not in _codes(make_awkward("HEVC", media))
 
 
+def test_a_file_that_breaks_off_is_told_with_what_is_missing(tmp_path: Path) -> None:
+    whole = make_clip(tmp_path / "whole.mp4", "-movflags", "+faststart", seconds=4.0)
+    data = whole.read_bytes()
+    half = tmp_path / "half.mp4"
+    half.write_bytes(data[: len(data) * 6 // 10])
+    with open_clip(whole) as clip:
+        frame_count, fps = len(clip), clip.info.nominal_fps
+        assert clip.info.missing_frames == 0
+        assert "cut_off" not in {caution.code for caution in cautions_of(clip)}
+    with open_clip(half) as clip:
+        missing = frame_count - len(clip)
+        assert missing > 10
+        assert clip.info.missing_frames == pytest.approx(missing, abs=4), "but for a last fragment"
+        (caution,) = (c for c in cautions_of(clip) if c.code == "cut_off")
+        assert f"{clip.info.missing_frames / fps:.1f} s are missing" in caution.sentence
+
+
 def test_a_good_photo_needs_no_caution_and_a_dark_one_does(tmp_path: Path) -> None:
     good, dark = tmp_path / "good.png", tmp_path / "dark.png"
     Image.fromarray(_film(seconds=0.04)[0]).save(good)

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from PyQt6.QtCore import QSize
 from support.desk import note, opened_desk, press, saved_review, small_clip
+from support.media import make_clip
 
 from cliptag.desk import keeping, run
 from cliptag.desk.window import DeskWindow
@@ -54,6 +55,17 @@ def test_the_last_change_is_saved_when_another_clip_is_opened(desk: DeskWindow, 
     assert desk.open_path(other)
     assert load_review(clip.with_name("ines.review.json")).facing == "left"
     assert desk.state.document.review.facing is None
+
+
+def test_a_clip_that_breaks_off_is_opened_and_told(qtbot, tmp_path: Path):
+    whole = make_clip(tmp_path / "whole.mp4", "-movflags", "+faststart", seconds=4.0)
+    cut = tmp_path / "cut.mp4"
+    data = whole.read_bytes()
+    cut.write_bytes(data[: len(data) * 6 // 10])
+    with opened_desk(cut) as desk:
+        assert "breaks off" in desk.bar.sentence
+        assert desk.open_path(whole)
+        assert "breaks off" not in desk.bar.sentence
 
 
 def test_its_size_is_that_of_the_last_end(qtbot):
