@@ -164,6 +164,14 @@ def test_a_review_without_its_clip_is_said_in_a_sentence(bend: Path, tmp_path: P
     assert not (tmp_path / "out").exists()
 
 
+def test_what_is_empty_is_told_before_it_is_sent(bend: Path, tmp_path: Path):
+    fields = {"client": " ", "notes": (), "impression": ""}
+    save_review(cliptag.review.edit.with_fields(load_review(bend), **fields), bend)
+    made = export_take_home(bend, tmp_path / "out")
+    assert any("no client's name" in sentence for sentence in made.advice)
+    assert any("the video says nothing" in sentence for sentence in made.advice)
+
+
 def test_without_a_recorded_consent_the_coach_is_told(bend: Path, tmp_path: Path):
     review = load_review(bend)
     part = cliptag.review.Part(start_us=0, end_us=200_000)
@@ -171,4 +179,6 @@ def test_without_a_recorded_consent_the_coach_is_told(bend: Path, tmp_path: Path
     save_review(cliptag.review.edit.with_fields(review, **fields), bend)
     made = export_take_home(bend, tmp_path / "out")
     assert any("No written consent" in sentence for sentence in made.advice)
-    assert any("outside the part" in sentence for sentence in made.advice)
+    outside = [sentence for sentence in made.advice if "outside the part" in sentence]
+    assert outside and all(note.id not in " ".join(outside) for note in review.notes)
+    assert any(sentence.startswith("The note on ") for sentence in outside)
