@@ -35,7 +35,9 @@ def test_the_movement_is_chosen_with_arrow_and_return(qtbot, desk: DeskWindow):
     press(desk, "Ctrl+M")
     menu = opened(qtbot)
     assert lines(menu) == [*list(MOVEMENT_WORDS.values())[:-1], "Another movement"]
-    assert [action.text() for action in menu.actions() if action.isChecked()] == ["Another movement"]
+    assert [action.text() for action in menu.actions() if action.isChecked()] == [
+        "Another movement"
+    ]
     QTest.keyClick(menu, Qt.Key.Key_Down)
     QTest.keyClick(menu, Qt.Key.Key_Return)
     assert desk.state.document.review.movement == "bend"
