@@ -16,6 +16,12 @@ from av.video.stream import VideoStream
 
 from cliptag.errors import ClipError, ClipNotFoundError
 
+# What cameras, phones and messengers write. FFmpeg reads far more, among it plain text (as the
+# pictures of old terminals) and lists of other files.
+_FORMATS: Final = (
+    "3gp,apng,asf,avi,dv,flv,gif,h264,hevc,ivf,m4v,matroska,mjpeg,mov,mp4,mpeg,mpegts,mpegvideo,"
+    "mxf,nut,obu,ogg,rm,swf,webm,yuv4mpegpipe"
+)
 _MOST_THREADS: Final = 8  # every frame thread holds pictures of its own
 
 
@@ -53,15 +59,34 @@ def open_container(path: Path) -> InputContainer:
     Raises ClipNotFoundError or ClipError with FFmpeg's own message.
     """
     check_file(path)
-    with ffmpeg_errors(path, "opened as a video or photo"):
+    try:
         # "file:" keeps a name such as "concat:a" or "http:b" a plain file's name; the whitelist
         # keeps a playlist dressed up as a clip from reaching anything but files.
         return av.open(
             f"file:{path}",
             mode="r",
             metadata_errors="replace",
-            options={"protocol_whitelist": "file"},
+            options={"protocol_whitelist": "file", "format_whitelist": _FORMATS},
         )
+    except (av.error.InvalidDataError, av.error.ArgumentError) as error:
+        raise _unreadable(path) from error
+    except av.error.FFmpegError:
+        with ffmpeg_errors(path, "opened as a video or photo"):
+            raise
+
+
+def _unreadable(path: Path) -> ClipError:
+    with path.open("rb") as file:
+        is_mp4 = file.read(8)[4:] == b"ftyp"
+    if is_mp4:  # such as from a phone whose battery died while it was filming
+        return ClipError(
+            f"{path.name} breaks off before its index and can't be read: have it sent again, or "
+            "have the clip filmed anew."
+        )
+    return ClipError(
+        f"{path.name} is no video or photo that can be read here: choose the clip itself. If it "
+        "plays elsewhere, convert it to MP4; else have it sent again."
+    )
 
 
 def pick_video(container: InputContainer, path: Path) -> VideoStream:
