@@ -29,7 +29,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "demo",
     },
 }
-FREE_FOR_ALL = {"errors", "files", "bug_log"}
+FREE_FOR_ALL = {"errors", "files", "bug_log", "times"}
 DRAWING_ROOMS = {"paint", "desk"}
 ROOMS = sorted(room for room in MAY_IMPORT if (PACKAGE / room).is_dir())
 

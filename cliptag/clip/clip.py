@@ -19,6 +19,7 @@ from cliptag.clip.info import ClipInfo
 from cliptag.clip.picture import PlanarFrame
 from cliptag.clip.sound import SoundReader
 from cliptag.errors import ClipError
+from cliptag.times import frame_at
 
 
 class Clip(ABC):
@@ -55,8 +56,7 @@ class Clip(ABC):
 
     def index_at(self, time_us: int) -> int:
         """The frame shown at a time; before the start the first one, after the end the last."""
-        after = int(np.searchsorted(self.times_us, time_us, side="right"))
-        return max(0, after - 1)
+        return frame_at(self.times_us, time_us)
 
     @abstractmethod
     def frame(self, index: int) -> Frame:

@@ -42,11 +42,6 @@ class Keeper(QObject):
             return "saving"
         return "saved" if self._saver.path.exists() else "unchanged"
 
-    @property
-    def is_safe(self) -> bool:
-        """Whether every change is in a file."""
-        return self._saver is None or self._saver.is_saved
-
     def flush(self) -> bool:
         """Write what waits at once; gives whether all is in a file."""
         return self._saver is None or self._saver.flush()

@@ -53,10 +53,6 @@ class Palette:
         """A token for a painter: ``palette().colour("accent")``."""
         return QColor(getattr(self, token))
 
-    @property
-    def is_dark(self) -> bool:
-        return self.colour("ground").lightnessF() < 0.5
-
 
 LIGHT: Final = Palette(
     ground="#F4F1EA",

@@ -10,6 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 from PyQt6.QtCore import QObject, Qt, QTimer, pyqtSignal
 
+from cliptag.times import frame_at
+
 SLOWEST: Final = 0.1
 FASTEST: Final = 2.0
 
@@ -96,8 +98,7 @@ class Playhead(QObject):
 
     def index_at(self, time_us: int) -> int:
         """The frame shown at a time of the clip."""
-        after = int(np.searchsorted(self._times_us, time_us, side="right"))
-        return max(0, after - 1)
+        return frame_at(self._times_us, time_us)
 
     def go_to(self, index: int) -> None:
         """Show a frame; beyond the ends, the first or the last."""

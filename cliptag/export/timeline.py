@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from cliptag.errors import ExportError
 from cliptag.review import Note, Review
+from cliptag.times import frame_at
 
 IMPRESSION_ID: Final = "impression"
 """The window in which the general impression is read; no note may have this id."""
@@ -150,7 +151,7 @@ class Timeline:
             if isinstance(span, Play):
                 yield from _played_frames(span, times_us)
             else:
-                still = _index_at(times_us, span.source_us) if isinstance(span, Hold) else None
+                still = frame_at(times_us, span.source_us) if isinstance(span, Hold) else None
                 for out_us in _still_steps(span, still_cuts_us):
                     yield OutputFrame(out_us, span, still)
 
@@ -266,10 +267,6 @@ def _notes_in_play(
         if len(frames_us) == 1 or (note.end_us >= part_start_us and start_us < part_end_us):
             inside.append((note, start_us, max(_snap(frames_us, end_us), start_us)))
     return inside
-
-
-def _index_at(times_us: NDArray[np.int64], source_us: int) -> int:
-    return max(0, int(np.searchsorted(times_us, source_us, side="right")) - 1)
 
 
 def _snap(frames_us: Sequence[int], source_us: int) -> int:

@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import numpy as np
-
 from cliptag.errors import MeasureError
 from cliptag.measure.camera import camera_of
 from cliptag.measure.movement import MovementReport, measure_movement
 from cliptag.measure.tracking import Film, Placement, Progress, TrackStore, track
 from cliptag.review import Review
+from cliptag.times import frame_at
 
 
 def placements_of(review: Review, film: Film) -> dict[str, list[Placement]]:
     """Where the review's tracked points were placed, by name, on the frames of its clip."""
     return {
         point.name: [
-            Placement(_frame_at(film, key.at_us), key.place.x, key.place.y, key.sd_px)
+            Placement(frame_at(film.times_us, key.at_us), key.place.x, key.place.y, key.sd_px)
             for key in point.keys
         ]
         for point in review.tracked
@@ -46,7 +45,3 @@ def follow_movement(
     )
     trajectories = tracks.trajectories(camera_of(review), review.facing)
     return measure_movement(trajectories, review.movement)
-
-
-def _frame_at(film: Film, time_us: int) -> int:
-    return max(0, int(np.searchsorted(film.times_us, time_us, side="right")) - 1)

@@ -15,7 +15,7 @@ from PyQt6.QtCore import QEvent, QPoint, QPointF, QRect, QSize, Qt
 from PyQt6.QtGui import QAction, QHelpEvent, QInputMethodEvent, QWheelEvent
 from PyQt6.QtTest import QTest
 from PyQt6.QtWidgets import QApplication, QComboBox, QLabel, QLineEdit, QWidget
-from support import accessibility
+from support import accessible
 from support.fake_clip import FakeClip, put_on_desk
 from support.pointer import PLAIN
 from support.reviews import every_mark, note
@@ -783,27 +783,27 @@ def test_a_small_room_makes_the_card_scroll_and_keeps_its_edges(desk):
 
 
 def test_qt_tells_a_screen_reader_what_each_field_is(desk):
-    if not accessibility.works():
+    if not accessible.works():
         pytest.skip("Qt's accessibility interface can't be asked on this machine")
     desk.open(kind="exercise", marks=every_mark(), hold_us=2_000_000)
     desk.state.choose("n1", "ring")
     page, head = desk.card.page, desk.card.head
     expected = {
         head.kinds.buttons["exercise"]: ("radio button", "Exercise"),
-        page.text: ("field", "Text of the note"),
-        page.interval.start: ("field", "Starts at"),
-        page.interval.end: ("field", "Ends at"),
+        page.text: ("editable text", "Text of the note"),
+        page.interval.start: ("editable text", "Starts at"),
+        page.interval.end: ("editable text", "Ends at"),
         page.interval.start_here: ("button", "Start it at the shown frame"),
         page.pace.seconds: ("spin box", "Seconds that the picture stands still"),
-        page.repetitions.field: ("field", "Repetitions"),
-        page.marks.rows["ring"].label: ("field", "Label of ring"),
+        page.repetitions.field: ("editable text", "Repetitions"),
+        page.marks.rows["ring"].label: ("editable text", "Label of ring"),
         page.marks.rows["ring"].delete: ("button", "Delete ring"),
         desk.card.foot.done_button: ("button", "Done"),
     }
     for widget, (role, name) in expected.items():
-        told = accessibility.told(widget)
+        told = accessible.told(widget)
         assert (told.role, told.name, told.is_focusable) == (role, name, True)
-    assert accessibility.told(head.kinds.buttons["exercise"]).is_checked
+    assert accessible.told(head.kinds.buttons["exercise"]).is_checked
     # On Linux Qt gives a list's current entry as its name; what it is for is told by its label.
     for box, words in (
         (head.region, "Note on"),
@@ -813,8 +813,8 @@ def test_qt_tells_a_screen_reader_what_each_field_is(desk):
         labels = [label for label in box.parent().findChildren(QLabel) if label.buddy() is box]
         assert [label.text() for label in labels] == [words]
         assert labels[0].parent() is box.parent()
-    told = accessibility.told(page.marks.rows["ring"].colour)
-    assert (told.role, told.description) == ("combo box", "Colour of ring")
+    told = accessible.told(page.marks.rows["ring"].colour)
+    assert (told.role, told.description) == ("drop-down list", "Colour of ring")
 
 
 def test_every_control_has_a_name_and_a_tooltip_and_the_tab_key_reaches_it(desk):

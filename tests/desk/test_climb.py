@@ -12,7 +12,7 @@ from hypothesis import given
 from PyQt6.QtCore import QPoint, Qt
 from PyQt6.QtTest import QTest
 from PyQt6.QtWidgets import QApplication, QWidget
-from support import accessibility
+from support import accessible
 from support.fake_clip import FakeClip, put_on_desk
 from support.pointer import Pointer
 from support.reviews import note, reviews
@@ -333,7 +333,7 @@ def test_with_nothing_open_the_climb_can_not_be_used(climb):
 
 
 def test_qt_tells_a_screen_reader_every_rungs_state(climb):
-    if not accessibility.works():
+    if not accessible.works():
         pytest.skip("Qt's accessibility interface can't be asked on this machine")
     climb.put(
         note(1, kind="try"),
@@ -341,18 +341,18 @@ def test_qt_tells_a_screen_reader_every_rungs_state(climb):
         looked_at=("pelvis",),
     )
     for region, rung in climb.view.board.rungs.items():
-        told = accessibility.told(rung)
+        told = accessible.told(rung)
         assert (told.role, told.is_focusable, told.is_disabled) == ("button", True, False)
         assert told.name == rungs_of(climb.review)[region].words
         assert told.description
-    assert accessibility.told(climb.rung("knees")).name == "Knees, 2 notes, good and try"
-    tick = accessibility.told(climb.rung("pelvis").tick)
+    assert accessible.told(climb.rung("knees")).name == "Knees, 2 notes, good and try"
+    tick = accessible.told(climb.rung("pelvis").tick)
     assert (tick.role, tick.name, tick.is_checked) == (
         "check box",
         "Pelvis looked at and fine",
         True,
     )
-    assert not accessibility.told(climb.rung("knees").tick).is_checked
+    assert not accessible.told(climb.rung("knees").tick).is_checked
 
 
 def test_every_control_has_a_name_and_a_tooltip(climb):

@@ -10,6 +10,7 @@ rect, role, state. ``test_accessibility`` first checks on plain widgets that thi
 from __future__ import annotations
 
 import ctypes
+import platform
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -18,10 +19,11 @@ from typing import Any, Final
 
 from PyQt6 import QtGui, sip
 from PyQt6.QtCore import QObject
+from PyQt6.QtWidgets import QCheckBox, QPushButton
 
 _CHILD, _CHILD_COUNT, _TEXT, _ROLE, _STATE = 9, 10, 12, 15, 16
 _NAME, _DESCRIPTION = 0, 1
-_DISABLED, _FOCUSABLE, _INVISIBLE = 1 << 0, 1 << 2, 1 << 17
+_DISABLED, _FOCUSABLE, _CHECKED, _INVISIBLE = 1 << 0, 1 << 2, 1 << 6, 1 << 17
 
 ROLES: Final = {
     0x02: "menu bar",
@@ -79,6 +81,7 @@ class Told:
     depth: int
     is_disabled: bool
     is_focusable: bool
+    is_checked: bool
     is_seen: bool
 
 
@@ -86,6 +89,30 @@ def told_of(widget: QObject) -> Iterator[Told]:
     """Everything that a screen reader is told of a widget and all in it, from the outside in."""
     interface = _query()(sip.unwrapinstance(widget))
     yield from _walk(interface, 0)
+
+
+def told(widget: QObject) -> Told:
+    """What a screen reader is told of one widget."""
+    return next(told_of(widget))
+
+
+def works() -> bool:
+    """Whether Qt can be asked on this machine; a QApplication must be there."""
+    if platform.system() != "Linux" or platform.machine() not in ("x86_64", "aarch64"):
+        return False
+    try:
+        _query()
+    except (OSError, AttributeError):
+        return False
+    box = QCheckBox("Sit tall")
+    box.setChecked(True)
+    button = QPushButton("Heels back")
+    button.setEnabled(False)
+    a, b = told(box), told(button)
+    return (a.name, a.role, a.is_checked, b.name, b.role, b.is_disabled, a.is_disabled) == (
+        *("Sit tall", "check box", True),
+        *("Heels back", "button", True, False),
+    )
 
 
 def _walk(interface: int, depth: int) -> Iterator[Told]:
@@ -99,6 +126,7 @@ def _walk(interface: int, depth: int) -> Iterator[Told]:
         depth,
         is_disabled=bool(state & _DISABLED),
         is_focusable=bool(state & _FOCUSABLE),
+        is_checked=bool(state & _CHECKED),
         is_seen=not state & _INVISIBLE,
     )
     for place in range(_call(interface, _CHILD_COUNT, ctypes.c_int)):

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from cliptag.times import frame_at
+
 
 @dataclass(frozen=True, slots=True)
 class FrameTimes:
@@ -17,7 +19,7 @@ class FrameTimes:
 
     def index_at(self, time_us: float) -> int:
         """The frame shown at a time."""
-        return max(0, int(np.searchsorted(self.times_us, time_us, side="right")) - 1)
+        return frame_at(self.times_us, time_us)
 
     def start_near(self, time_us: float) -> int:
         """The start of a frame that is nearest to a time."""
