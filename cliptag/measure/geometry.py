@@ -64,6 +64,16 @@ def lean_of(lower: XY, upper: XY, sd_px: float) -> Estimate:
     return Estimate(math.degrees(math.atan2(dx, -dy)), math.degrees(sd_px * math.sqrt(2) / length))
 
 
+def angle_between(a: XY, b: XY, c: XY, d: XY, sd_px: float) -> Estimate:
+    """The angle of the line through ``a`` and ``b`` with that through ``c`` and ``d``.
+
+    0 to 90 degrees: the smaller of the two that crossing lines make, whichever end comes first.
+    """
+    first, second = lean_of(a, b, sd_px), lean_of(c, d, sd_px)
+    turn = abs(wrap_degrees(second.value - first.value))
+    return Estimate(min(turn, 180.0 - turn), math.hypot(first.sd, second.sd))
+
+
 def wrap_degrees(angle: float) -> float:
     """The same direction, above -180 and up to 180 degrees."""
     return 180.0 - (180.0 - angle) % 360.0

@@ -11,6 +11,7 @@ from cliptag.measure.camera import Camera, camera_of
 from cliptag.measure.geometry import (
     LEAST_LENGTH_PX,
     Estimate,
+    angle_between,
     distance_px,
     included_angle,
     lean_of,
@@ -18,7 +19,17 @@ from cliptag.measure.geometry import (
     wrap_degrees,
 )
 from cliptag.measure.rounding import with_uncertainty
-from cliptag.review import Joint, JointName, MeasuringMark, Review, SegmentName, Span, Tilt
+from cliptag.review import (
+    Between,
+    Joint,
+    JointName,
+    MeasuringMark,
+    Review,
+    SegmentName,
+    Span,
+    Tilt,
+    is_measuring,
+)
 
 Unit: TypeAlias = Literal["°", "cm", "% of picture height"]
 
@@ -78,6 +89,9 @@ def reading_of(review: Review, note_id: str, at_us: int, mark: MeasuringMark) ->
         return Reading(note_id, mark.id, at_us, *_joint(mark, sd_px))
     if isinstance(mark, Tilt):
         return Reading(note_id, mark.id, at_us, *_tilt(mark, sd_px, camera, review))
+    if isinstance(mark, Between):
+        angle = angle_between(mark.a, mark.b, mark.c, mark.d, sd_px)
+        return Reading(note_id, mark.id, at_us, "Angle between", angle.value, angle.sd, "°")
     return Reading(note_id, mark.id, at_us, *_span(mark, sd_px, camera))
 
 
@@ -95,7 +109,7 @@ def _all(review: Review) -> list[tuple[Reading | None, str]]:
     found: list[tuple[Reading | None, str]] = []
     for note in sorted(review.notes, key=lambda note: note.start_us):
         for mark in note.marks:
-            if isinstance(mark, Joint | Tilt | Span):
+            if is_measuring(mark):
                 try:
                     found.append((reading_of(review, note.id, note.start_us, mark), ""))
                 except MeasureError as error:

@@ -1,4 +1,4 @@
-"""Drawings of the marks that carry a number: joint, tilt, span."""
+"""Drawings of the marks that carry a number: joint, tilt, span, between."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from cliptag.paint.geometry import (
 )
 from cliptag.paint.registry import View, draws
 from cliptag.paint.sketch import Anchor, Sketch, Solid, Tint, Trace
-from cliptag.review import Joint, Span, Tilt
+from cliptag.review import Between, Joint, Span, Tilt
 
 _FROM_THE_HORIZONTAL: Final = ("gaze", "head_on_neck")
 _MARKER: Final = 1.2
@@ -94,6 +94,59 @@ def _span(mark: Span, view: View) -> Sketch:
             Anchor(a, away - 90.0, width / 2.0),
         ),
     )
+
+
+@draws(Between)
+def _between(mark: Between, view: View) -> Sketch:
+    """Both lines, led on in dashes to where they cross, if that lies in the picture."""
+    width = view.line(mark.weight)
+    a, b, c, d = map(qpoint, (mark.a, mark.b, mark.c, mark.d))
+    bare = Sketch(
+        traces=(Trace(polyline(a, b), width), Trace(polyline(c, d), width)),
+        solids=tuple(_marker(point, _MARKER * width) for point in (a, b, c, d)),
+        anchors=(Anchor(b, direction_deg(a, b), width), Anchor(a, direction_deg(b, a), width)),
+    )
+    crossing = _crossing(a, b, c, d)
+    if crossing is None or not view.sizes.picture.contains(crossing):
+        return bare
+    (far_1, near_1), (far_2, near_2) = (_nearer_last(ends, crossing) for ends in ((a, b), (c, d)))
+    first, second = direction_deg(crossing, far_1), direction_deg(crossing, far_2)
+    is_beyond = abs(turn_between(first, second)) > 90.0
+    if is_beyond:  # the smaller angle lies beyond the crossing
+        second += 180.0
+    sweep, radius = turn_between(first, second), 9.0 * view.unit
+    beyond = crossing + (crossing - far_2) * (1.2 * radius / distance(crossing, far_2))
+    tints, arcs = _arc(crossing, radius, first, sweep, 0.6 * width)
+    dashes = (
+        *_dashes(near_1, crossing, 0.7 * width, view),
+        *_dashes(near_2, beyond if is_beyond else crossing, 0.7 * width, view),
+    )
+    inward = first + sweep / 2.0
+    return Sketch(
+        tints=tints,
+        traces=(*bare.traces, *dashes, *arcs),
+        solids=bare.solids,
+        anchors=(
+            Anchor(crossing, inward, radius + width),
+            Anchor(crossing, inward + 180.0, width),
+            *bare.anchors,
+        ),
+    )
+
+
+def _crossing(a: QPointF, b: QPointF, c: QPointF, d: QPointF) -> QPointF | None:
+    """Where two lines cross; None when they are (nearly) parallel."""
+    u, v = b - a, d - c
+    cross = u.x() * v.y() - u.y() * v.x()
+    if abs(cross) <= 1e-6 * max(1.0, distance(a, b) * distance(c, d)):
+        return None
+    along = ((c.x() - a.x()) * v.y() - (c.y() - a.y()) * v.x()) / cross
+    return a + u * along
+
+
+def _nearer_last(ends: tuple[QPointF, QPointF], to: QPointF) -> tuple[QPointF, QPointF]:
+    near, far = sorted(ends, key=lambda end: distance(end, to))
+    return far, near
 
 
 def _reference(mark: Tilt, view: View) -> QPointF:

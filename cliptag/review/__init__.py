@@ -5,6 +5,7 @@ from cliptag.review.history import History
 from cliptag.review.locate import find_clip, path_for_review
 from cliptag.review.marks import (
     Arrow,
+    Between,
     Joint,
     JointName,
     Line,
@@ -32,6 +33,7 @@ from cliptag.review.model import (
     Facing,
     Moment,
     Note,
+    Number,
     Part,
     PlumbLine,
     PointKey,
@@ -74,6 +76,7 @@ __all__ = [
     "SUFFIX",
     "SURROUNDING_REGIONS",
     "Arrow",
+    "Between",
     "ClipRef",
     "Consent",
     "ConsentPurpose",
@@ -91,6 +94,7 @@ __all__ = [
     "MomentName",
     "Movement",
     "Note",
+    "Number",
     "Part",
     "Plumb",
     "PlumbLine",

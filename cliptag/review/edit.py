@@ -14,7 +14,7 @@ import msgspec
 
 from cliptag.errors import ReviewError
 from cliptag.review.marks import Mark, Point, points_of
-from cliptag.review.model import Moment, Note, PointKey, Review, TrackedPoint
+from cliptag.review.model import Moment, Note, Number, PointKey, Review, TrackedPoint
 from cliptag.review.regions import CLIMB, MOMENTS_OF, MomentName, Movement, Region
 
 _StructT = TypeVar("_StructT", bound=msgspec.Struct)
@@ -36,16 +36,17 @@ def with_movement(review: Review, movement: Movement) -> Review:
     return _sound(review, movement=movement, moments=kept)
 
 
-def with_moment(review: Review, name: MomentName, at_us: int) -> Review:
+def with_moment(review: Review, name: MomentName, at_us: int, repetition: int = 1) -> Review:
     """Set a moment of the review's movement, or move it."""
-    others = [moment for moment in review.moments if moment.name != name]
-    moments = sorted([*others, Moment(name=name, at_us=at_us)], key=lambda moment: moment.at_us)
-    return _sound(review, moments=tuple(moments))
+    moment = Moment(name=name, at_us=at_us, repetition=repetition)
+    moments = [*without_moment(review, name, repetition).moments, moment]
+    return _sound(review, moments=tuple(sorted(moments, key=lambda moment: moment.at_us)))
 
 
-def without_moment(review: Review, name: MomentName) -> Review:
+def without_moment(review: Review, name: MomentName, repetition: int = 1) -> Review:
     """Take a moment away, if it is set."""
-    return _sound(review, moments=tuple(m for m in review.moments if m.name != name))
+    kept = (m for m in review.moments if (m.name, m.repetition) != (name, repetition))
+    return _sound(review, moments=tuple(kept))
 
 
 def with_looked_at(review: Review, region: Region, is_fine: bool) -> Review:
@@ -145,9 +146,35 @@ def with_points(mark: Mark, points: Iterable[Point]) -> Mark:
         value = getattr(mark, name)
         if isinstance(value, Point):
             fields[name] = next(coming)
-        elif isinstance(value, tuple):
+        elif name != "follows" and isinstance(value, tuple):
             fields[name] = tuple(next(coming) for _ in value)
     return msgspec.structs.replace(mark, **fields)
+
+
+def with_number(review: Review, note_id: str, number: Number) -> Review:
+    """Put a measured number into a note, or in the place of the same one as it was before."""
+
+    def is_same(other: Number) -> bool:
+        return (other.name, other.repetition, other.at_us) == (
+            number.name,
+            number.repetition,
+            number.at_us,
+        )
+
+    def change(note: Note) -> Note:
+        kept = tuple(number if is_same(other) else other for other in note.numbers)
+        return _sound(note, numbers=kept if number in kept else (*kept, number))
+
+    return _map_note(review, note_id, change)
+
+
+def without_number(review: Review, note_id: str, which: int) -> Review:
+    """Take number ``which`` of a note away."""
+    note = note_of(review, note_id)
+    if not 0 <= which < len(note.numbers):
+        raise ReviewError(f"The note has no number {which}: it has {len(note.numbers)}.")
+    numbers = note.numbers[:which] + note.numbers[which + 1 :]
+    return with_note_fields(review, note_id, numbers=numbers)
 
 
 def with_tracked_point(

@@ -7,7 +7,7 @@ corner of the top-left pixel. A mark belongs to one note and was placed on that 
 from __future__ import annotations
 
 import math
-from typing import Annotated, Literal, TypeAlias
+from typing import Annotated, Literal, TypeAlias, TypeGuard
 
 import msgspec
 from msgspec import Meta, Struct
@@ -15,6 +15,7 @@ from msgspec import Meta, Struct
 Id: TypeAlias = Annotated[str, Meta(min_length=1, max_length=64)]
 ShortText: TypeAlias = Annotated[str, Meta(max_length=200)]
 PositivePixels: TypeAlias = Annotated[float, Meta(gt=0)]
+PointName: TypeAlias = Annotated[str, Meta(min_length=1, max_length=40)]
 
 MarkColour = Literal["kind", "white", "orange", "sky", "green", "yellow", "vermillion", "purple"]
 MarkWeight = Literal["fine", "normal", "bold"]
@@ -38,10 +39,23 @@ class Point(Struct, frozen=True, array_like=True, forbid_unknown_fields=True):
 
 
 class _Mark(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, tag_field="type"):
+    """What every mark has.
+
+    ``follows`` names the tracked point that each of the mark's points goes with, in the order of
+    ``points_of``. Such a mark is shown on all frames of its note, where the points then are; an
+    empty one is shown as it was placed, on the note's first frame.
+    """
+
     id: Id
     label: ShortText = ""
     colour: MarkColour = "kind"
     weight: MarkWeight = "normal"
+    follows: tuple[PointName, ...] = ()
+
+    def __post_init__(self) -> None:
+        count = len(points_of(self))
+        if len(self.follows) not in (0, count):
+            raise ValueError(f"a mark with {count} points must follow as many tracked points")
 
 
 class _MeasuringMark(_Mark, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -123,11 +137,20 @@ class Span(_MeasuringMark, frozen=True, kw_only=True, forbid_unknown_fields=True
     axis: SpanAxis = "straight"
 
 
-Mark: TypeAlias = Arrow | Ring | Shade | Stroke | Line | Plumb | Joint | Tilt | Span
-MeasuringMark: TypeAlias = Joint | Tilt | Span
+class Between(_MeasuringMark, frozen=True, kw_only=True, forbid_unknown_fields=True, tag="between"):
+    """The angle of two lines, 0 to 90 degrees: one through ``a`` and ``b``, one ``c`` and ``d``."""
+
+    a: Point
+    b: Point
+    c: Point
+    d: Point
 
 
-def points_of(mark: Mark) -> tuple[Point, ...]:
+Mark: TypeAlias = Arrow | Ring | Shade | Stroke | Line | Plumb | Joint | Tilt | Span | Between
+MeasuringMark: TypeAlias = Joint | Tilt | Span | Between
+
+
+def points_of(mark: _Mark) -> tuple[Point, ...]:
     """Every point that was placed for a mark, in the order of its fields."""
     return tuple(
         point
@@ -137,6 +160,6 @@ def points_of(mark: Mark) -> tuple[Point, ...]:
     )
 
 
-def is_measuring(mark: Mark) -> bool:
+def is_measuring(mark: Mark) -> TypeGuard[MeasuringMark]:
     """Whether a mark carries a number, so that it is true on its own frame only."""
     return isinstance(mark, _MeasuringMark)

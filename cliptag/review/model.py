@@ -3,11 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from typing import Annotated, Final, Literal, TypeAlias
 
 from msgspec import Meta, Struct
 
-from cliptag.review.marks import Id, Mark, Point, PositivePixels, ShortText, is_measuring
+from cliptag.review.marks import (
+    Id,
+    Mark,
+    Point,
+    PointName,
+    PositivePixels,
+    ShortText,
+    is_measuring,
+)
 from cliptag.review.regions import MOMENTS_OF, Kind, MomentName, Movement, Region
 
 SCHEMA_NAME: Final = "cliptag-review"
@@ -74,10 +83,11 @@ class PlumbLine(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 
 class Moment(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """A named instant of the movement, in the clip's own time."""
+    """A named instant of the movement, in the clip's own time; ``repetition`` counts from 1."""
 
     name: MomentName
     at_us: Micros
+    repetition: Annotated[int, Meta(ge=1, le=1000)] = 1
 
 
 class PointKey(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -97,12 +107,35 @@ class TrackedPoint(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     The path itself isn't kept here: it follows from the clip and the keys.
     """
 
-    name: Annotated[str, Meta(min_length=1, max_length=40)]
+    name: PointName
     keys: Annotated[tuple[PointKey, ...], Meta(min_length=1, max_length=10_000)]
 
     def __post_init__(self) -> None:
         if len({key.at_us for key in self.keys}) != len(self.keys):
             raise ValueError("a tracked point is placed twice at one time")
+
+
+class Number(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A measured number as it was put into a note.
+
+    ``name`` is the quantity's own, the same in every review, such as ``peak_trunk_lean``; ``words``
+    is what a person reads. ``sd`` is the standard uncertainty (k = 1), in the same unit. ``sense``
+    tells in words which way the value goes where its sign would ("forward"). ``at_us`` is the
+    frame it was read from; None for one that belongs to a whole ``repetition`` or to the clip.
+    """
+
+    name: Annotated[str, Meta(min_length=1, max_length=80)]
+    words: ShortText
+    value: float
+    sd: Annotated[float, Meta(ge=0)]
+    unit: Annotated[str, Meta(max_length=40)]
+    sense: ShortText = ""
+    at_us: Micros | None = None
+    repetition: Annotated[int, Meta(ge=1, le=1000)] | None = None
+
+    def __post_init__(self) -> None:
+        if not (math.isfinite(self.value) and math.isfinite(self.sd)):
+            raise ValueError("a number in a note is not finite")
 
 
 class Note(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -120,6 +153,7 @@ class Note(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     end_us: Micros
     text: LongText = ""
     marks: tuple[Mark, ...] = ()
+    numbers: tuple[Number, ...] = ()
     hold_us: Annotated[int, Meta(ge=0, le=600_000_000)] | None = None
     slow_by: Annotated[int, Meta(ge=1, le=10)] = 1
     repetitions: ShortText = ""
@@ -148,7 +182,11 @@ class Part(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
 
 class Review(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The coach's commentary on one clip; written to ``NAME.review.json``."""
+    """The coach's commentary on one clip; written to ``NAME.review.json``.
+
+    ``cutoff_hz`` is that of the low-pass filter which smooths the tracked points; None leaves it to
+    the clip's own noise.
+    """
 
     schema: Literal["cliptag-review/1"] = "cliptag-review/1"
     clip: ClipRef
@@ -164,6 +202,7 @@ class Review(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     looked_at: tuple[Region, ...] = ()
     moments: tuple[Moment, ...] = ()
     tracked: tuple[TrackedPoint, ...] = ()
+    cutoff_hz: Annotated[float, Meta(gt=0, le=1000)] | None = None
     scale: Scale | None = None
     plumb: PlumbLine | None = None
     consent: Consent | None = None
@@ -174,10 +213,9 @@ class Review(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             raise ValueError("two notes have the same id")
         if len({point.name for point in self.tracked}) != len(self.tracked):
             raise ValueError("two tracked points have the same name")
-        names = [moment.name for moment in self.moments]
-        if len(set(names)) != len(names):
+        if len({(m.name, m.repetition) for m in self.moments}) != len(self.moments):
             raise ValueError("a moment is set twice")
-        strange = set(names) - set(MOMENTS_OF[self.movement])
+        strange = {moment.name for moment in self.moments} - set(MOMENTS_OF[self.movement])
         if strange:
             raise ValueError(
                 f"the movement {self.movement} has no moment called {sorted(strange)[0]}"

@@ -15,6 +15,7 @@ from uncertainties import umath
 
 from cliptag.measure import reading_of, readings_of, unmeasured, with_uncertainty
 from cliptag.review import (
+    Between,
     Joint,
     Mark,
     PlumbLine,
@@ -189,6 +190,25 @@ def test_a_span_can_be_told_across_or_along_the_true_vertical(axis, value):
     scale = Scale(a=Point(0.0, 0.0), b=Point(0.0, 1000.0), length_cm=100.0)
     mark = Span(id="s", a=Point(100.0, 100.0), b=Point(400.0, 500.0), axis=axis)
     assert reading(mark, scale=scale).value == pytest.approx(value)
+
+
+def test_the_angle_of_two_lines_is_the_smaller_one_whichever_end_comes_first():
+    sd = 0.002 * 1080
+    ends = ((0, 0), (200, 30)), ((500, 100), (420, 400))
+    found = reading(_between(*ends))
+    (a, b), (c, d) = [[[uncertainties.ufloat(v, sd) for v in p] for p in line] for line in ends]
+    first, second = (umath.atan2(q[1] - p[1], q[0] - p[0]) for p, q in ((a, b), (c, d)))
+    expected = 180 - umath.fabs(second - first) * 180 / math.pi
+    assert found.value == pytest.approx(expected.nominal_value)
+    assert found.sd == pytest.approx(expected.std_dev, rel=1e-9)
+    turned = reading(_between(ends[0][::-1], ends[1]))
+    assert (turned.value, turned.sd) == (pytest.approx(found.value), pytest.approx(found.sd))
+    assert found.unit == "°"
+
+
+def _between(first, second):
+    a, b, c, d = (Point(*map(float, place)) for place in (*first, *second))
+    return Between(id="b", a=a, b=b, c=c, d=d)
 
 
 def test_a_placement_of_ones_own_is_used():

@@ -12,6 +12,7 @@ from PyQt6.QtGui import QColor, QImage, QPainter
 from cliptag.paint import rgba_of
 from cliptag.review import (
     Arrow,
+    Between,
     Joint,
     Line,
     Mark,
@@ -52,6 +53,9 @@ MARKS: tuple[Mark, ...] = (
     ),
     Tilt(id="tilt", segment="trunk", lower=Point(250, 650), upper=Point(330, 400)),
     Span(id="span", a=Point(150, 700), b=Point(380, 660), axis="across"),
+    Between(
+        id="between", a=Point(120, 800), b=Point(260, 760), c=Point(420, 640), d=Point(330, 720)
+    ),
 )
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import msgspec
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from support import reviews as made
 
 from cliptag.errors import ReviewError
-from cliptag.review import Mark, Point, Review, edit, points_of
+from cliptag.review import Arrow, Mark, Number, Point, Review, edit, points_of
 
 
 @pytest.fixture
@@ -136,3 +137,36 @@ def test_the_last_placement_takes_the_tracked_point_with_it(review: Review):
     assert [key.at_us for key in review.tracked[0].keys] == [200]
     assert edit.without_tracked_key(review, "hip", 200).tracked == ()
     assert edit.without_tracked_point(review, "hip").tracked == ()
+
+
+def test_a_moment_is_set_once_in_each_repetition(review: Review):
+    review = edit.with_movement(review, "bend")
+    review = edit.with_moment(review, "deepest", 1_000_000)
+    review = edit.with_moment(review, "deepest", 4_000_000, repetition=2)
+    review = edit.with_moment(review, "deepest", 1_200_000)
+    assert [(m.at_us, m.repetition) for m in review.moments] == [(1_200_000, 1), (4_000_000, 2)]
+    assert [m.repetition for m in edit.without_moment(review, "deepest").moments] == [2]
+
+
+def test_a_number_that_is_put_into_a_note_again_takes_its_own_place(review: Review):
+    lean = Number(name="trunk_tilt", words="Trunk tilt", value=40.0, sd=1.0, unit="°", at_us=5)
+    knee = msgspec.structs.replace(lean, name="knee_flexion")
+    for number in (lean, knee, msgspec.structs.replace(lean, value=41.0)):
+        review = edit.with_number(review, "n1", number)
+    assert [(n.name, n.value) for n in review.notes[0].numbers] == [
+        ("trunk_tilt", 41.0),
+        ("knee_flexion", 40.0),
+    ]
+    assert [n.name for n in edit.without_number(review, "n1", 0).notes[0].numbers] == [
+        "knee_flexion"
+    ]
+    with pytest.raises(ReviewError, match="no number 2"):
+        edit.without_number(review, "n1", 2)
+
+
+def test_a_mark_follows_as_many_points_as_it_has():
+    arrow = Arrow(id="a", tail=Point(0, 0), head=Point(9, 9), follows=("hip", "knee"))
+    moved = edit.with_points(arrow, (Point(1, 1), Point(2, 2)))
+    assert (moved.tail, moved.follows) == (Point(1, 1), ("hip", "knee"))
+    with pytest.raises(ValueError, match="2 points must follow as many"):
+        msgspec.structs.replace(arrow, follows=("hip",))

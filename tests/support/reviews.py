@@ -11,6 +11,7 @@ from cliptag.review import (
     CLIMB,
     MOMENTS_OF,
     Arrow,
+    Between,
     ClipRef,
     Consent,
     Joint,
@@ -75,6 +76,7 @@ def every_mark() -> tuple[Mark, ...]:
         Joint(id="joint", joint="knee", proximal=a, vertex=b, distal=c),
         Tilt(id="tilt", segment="trunk", lower=c, upper=b),
         Span(id="span", a=a, b=c),
+        Between(id="between", a=a, b=c, c=b, d=Point(120.0, 500.0)),
     )
 
 
@@ -130,6 +132,7 @@ marks: st.SearchStrategy[Mark] = st.one_of(
         axis=st.sampled_from(get_args(SpanAxis)),
         placement_sd_px=_placement,
     ),
+    _mark(Between, a=points, b=points, c=points, d=points, placement_sd_px=_placement),
 )
 
 

@@ -10,7 +10,7 @@ from typing import Final
 from PyQt6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt
 from PyQt6.QtGui import QColor, QFont, QFontMetricsF, QImage, QPainter, QPainterPath, QPen
 
-from cliptag.review import Arrow, Joint, Line, Mark, Point, Span, Tilt, points_of
+from cliptag.review import Arrow, Between, Joint, Line, Mark, Point, Span, Tilt, points_of
 
 MAGNIFICATION: Final = 4.0
 """How much larger the loupe shows what the stage shows."""
@@ -54,6 +54,8 @@ def side_of_loupe(area: QRectF, wanted: float) -> float:
 
 def fine_lines(mark: Mark | None) -> tuple[tuple[Point, ...], ...]:
     """The lines of a mark that its points are placed by."""
+    if isinstance(mark, Between):
+        return (mark.a, mark.b), (mark.c, mark.d)
     return (points_of(mark),) if isinstance(mark, Joint | Tilt | Span | Line | Arrow) else ()
 
 

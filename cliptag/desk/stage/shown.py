@@ -14,7 +14,7 @@ from PyQt6.QtCore import QRectF
 from cliptag.errors import MeasureError
 from cliptag.measure import reading_of
 from cliptag.paint import ShownMark
-from cliptag.review import Joint, Mark, Note, Review, Span, Tilt, is_measuring
+from cliptag.review import Mark, Note, Review, is_measuring
 
 
 class NotesByFrame:
@@ -86,7 +86,7 @@ def marks_at(
 
 def number_of(review: Review, note_id: str, at_us: int, mark: Mark) -> str | None:
     """A mark's number with its uncertainty, in words; None where there is none (yet)."""
-    if not isinstance(mark, Joint | Tilt | Span):
+    if not is_measuring(mark):
         return None
     try:
         return reading_of(review, note_id, at_us, mark).text

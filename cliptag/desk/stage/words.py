@@ -6,6 +6,7 @@ from typing import Final
 
 from cliptag.review import (
     Arrow,
+    Between,
     Joint,
     JointName,
     Line,
@@ -79,6 +80,8 @@ def mark_words(mark: Mark) -> str:
             return "gaze"
         name = SEGMENT_NAMES[mark.segment].lower()
         return f"{name} angle" if mark.segment == "head_on_neck" else f"{name} tilt"
+    if isinstance(mark, Between):
+        return "angle between lines"
     if isinstance(mark, Span):
         return {"straight": "distance", "across": "distance across", "upright": "height"}[mark.axis]
     if isinstance(mark, Plumb):
@@ -98,6 +101,8 @@ def handle_words(mark: Mark, which: int) -> str:
         return "ring" if which == 0 else "ring's rim"
     if isinstance(mark, Shade):
         return f"corner {which + 1}"
+    if isinstance(mark, Between):
+        return f"{('first', 'second')[which // 2]} line's {('first', 'other')[which % 2]} end"
     if isinstance(mark, Span | Line):
         return f"{('first', 'other')[which]} end"
     if isinstance(mark, Plumb):
