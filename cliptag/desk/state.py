@@ -9,6 +9,7 @@ from PyQt6.QtCore import QObject, pyqtSignal
 
 from cliptag.clip import Clip, open_clip
 from cliptag.desk.document import Document
+from cliptag.desk.following import Following
 from cliptag.desk.frames import FrameFeed
 from cliptag.desk.playhead import Playhead
 from cliptag.errors import CliptagError
@@ -55,6 +56,8 @@ class DeskState(QObject):
         self.clip: Clip | None = None
         self.document: Document | None = None
         self.feed: FrameFeed | None = None
+        self.following: Following | None = None
+        """The tracked points of the document, followed in the background."""
         self.coach = ""
         """Whose name a new review bears."""
         self._chosen_note: str | None = None
@@ -137,6 +140,8 @@ class DeskState(QObject):
         document.changed.connect(self.reviewed)
         self.feed = FrameFeed(clip, self)
         self.feed.failed.connect(self.warned)
+        self.following = Following(document, clip.path, self)
+        self.following.failed.connect(self.warned)
         self.opened.emit()
         self.playhead.set_clip(clip.times_us, clip.duration_us)
         self.reviewed.emit()
@@ -154,10 +159,13 @@ class DeskState(QObject):
         if self.feed is not None:
             self.feed.close()
             self.feed.deleteLater()
+        if self.following is not None:
+            self.following.close()
+            self.following.deleteLater()
         if self.document is not None:
             self.document.deleteLater()
         was_open = self.clip is not None
-        self.clip = self.document = self.feed = None
+        self.clip = self.document = self.feed = self.following = None
         if was_open:
             self.opened.emit()
 

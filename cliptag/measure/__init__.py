@@ -1,7 +1,22 @@
-"""Numbers from the marks, each with its uncertainty. No Qt, no media."""
+"""Numbers from marks and from tracked points, each with its uncertainty. No Qt, no media.
+
+What follows points and filters curves loads scipy and OpenCV, which takes a second: these names
+are fetched when they are first asked for.
+"""
+
+from __future__ import annotations
+
+import importlib
+from typing import TYPE_CHECKING, Any, Final
 
 from cliptag.measure.camera import USUAL_PLACEMENT, Camera, camera_of
-from cliptag.measure.geometry import Estimate, distance_px, included_angle, lean_of
+from cliptag.measure.geometry import (
+    Estimate,
+    angle_between,
+    distance_px,
+    included_angle,
+    lean_of,
+)
 from cliptag.measure.readings import (
     Reading,
     Unit,
@@ -12,20 +27,94 @@ from cliptag.measure.readings import (
 )
 from cliptag.measure.rounding import COVERAGE_FACTOR, with_uncertainty
 
+if TYPE_CHECKING:
+    from cliptag.measure.curves import Curve, curves_csv, curves_json, trc_text
+    from cliptag.measure.followed import follow_movement, follow_points, movement_of
+    from cliptag.measure.movement import (
+        Descriptor,
+        MovementReport,
+        Proposal,
+        Repetition,
+        TimedTest,
+        movement_json,
+    )
+    from cliptag.measure.tracking import (
+        State,
+        Tracks,
+        TrackStore,
+        placement_sd,
+        sd_of_repeats,
+    )
+    from cliptag.measure.trajectories import BACK_POINTS, BODY_CHAIN, Trajectories
+
+_LATE: Final = {
+    "BACK_POINTS": "trajectories",
+    "BODY_CHAIN": "trajectories",
+    "Curve": "curves",
+    "Descriptor": "movement",
+    "MovementReport": "movement",
+    "Proposal": "movement",
+    "Repetition": "movement",
+    "State": "tracking",
+    "TimedTest": "movement",
+    "TrackStore": "tracking",
+    "Tracks": "tracking",
+    "Trajectories": "trajectories",
+    "curves_csv": "curves",
+    "curves_json": "curves",
+    "follow_movement": "followed",
+    "follow_points": "followed",
+    "movement_json": "movement",
+    "movement_of": "followed",
+    "placement_sd": "tracking",
+    "sd_of_repeats": "tracking",
+    "trc_text": "curves",
+}
+"""In which part of the room each of the late names is."""
+
 __all__ = [
+    "BACK_POINTS",
+    "BODY_CHAIN",
     "COVERAGE_FACTOR",
     "USUAL_PLACEMENT",
     "Camera",
+    "Curve",
+    "Descriptor",
     "Estimate",
+    "MovementReport",
+    "Proposal",
     "Reading",
+    "Repetition",
+    "State",
+    "TimedTest",
+    "TrackStore",
+    "Tracks",
+    "Trajectories",
     "Unit",
+    "angle_between",
     "camera_of",
+    "curves_csv",
+    "curves_json",
     "distance_px",
+    "follow_movement",
+    "follow_points",
     "included_angle",
     "lean_of",
+    "movement_json",
+    "movement_of",
     "neutral_zero",
+    "placement_sd",
     "reading_of",
     "readings_of",
+    "sd_of_repeats",
+    "trc_text",
     "unmeasured",
     "with_uncertainty",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    """Fetch a late name; Python asks here for those that the module lacks (PEP 562)."""
+    if name not in _LATE:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(importlib.import_module(f"{__name__}.{_LATE[name]}"), name)

@@ -1,4 +1,4 @@
-"""A whole movement measured from the points that a review tracks."""
+"""A review's tracked points, followed through its clip, and the movement measured from them."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Callable
 from cliptag.errors import MeasureError
 from cliptag.measure.camera import camera_of
 from cliptag.measure.movement import MovementReport, measure_movement
-from cliptag.measure.tracking import Film, Placement, Progress, TrackStore, track
+from cliptag.measure.tracking import Film, Placement, Progress, Tracks, TrackStore, track
 from cliptag.review import Review
 from cliptag.times import frame_at
 
@@ -23,6 +23,42 @@ def placements_of(review: Review, film: Film) -> dict[str, list[Placement]]:
     }
 
 
+def follow_points(
+    review: Review,
+    film: Film,
+    *,
+    previous: Tracks | None = None,
+    store: TrackStore | None = None,
+    progress: Progress | None = None,
+    is_cancelled: Callable[[], bool] | None = None,
+) -> Tracks:
+    """Where a review's tracked points are on every frame of its clip; see ``track``.
+
+    Raises MeasureError when no point is tracked, TrackingCancelled when ``is_cancelled`` said so.
+    """
+    if not review.tracked:
+        raise MeasureError("No point is tracked in this review: place some on one frame first.")
+    return track(
+        film,
+        placements_of(review, film),
+        previous=previous,
+        store=store,
+        progress=progress,
+        is_cancelled=is_cancelled,
+    )
+
+
+def movement_of(review: Review, tracks: Tracks) -> MovementReport:
+    """The movement, measured from where the points are.
+
+    Raises MeasureError where nothing can be told, such as when the client's facing isn't known.
+    """
+    if review.facing is None:
+        raise MeasureError("Tell first which way the client faces, left or right.")
+    trajectories = tracks.trajectories(camera_of(review), review.facing)
+    return measure_movement(trajectories, review.movement, review.cutoff_hz)
+
+
 def follow_movement(
     review: Review,
     film: Film,
@@ -36,12 +72,7 @@ def follow_movement(
     Raises MeasureError when no point is tracked or the client's facing isn't told, and
     TrackingCancelled when ``is_cancelled`` turned true.
     """
-    if not review.tracked:
-        raise MeasureError("No point is tracked in this review: place some on one frame first.")
     if review.facing is None:
         raise MeasureError("Tell first which way the client faces, left or right.")
-    tracks = track(
-        film, placements_of(review, film), store=store, progress=progress, is_cancelled=is_cancelled
-    )
-    trajectories = tracks.trajectories(camera_of(review), review.facing)
-    return measure_movement(trajectories, review.movement)
+    tracks = follow_points(review, film, store=store, progress=progress, is_cancelled=is_cancelled)
+    return movement_of(review, tracks)
