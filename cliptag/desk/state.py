@@ -12,6 +12,7 @@ from cliptag.desk.document import Document
 from cliptag.desk.following import Following
 from cliptag.desk.frames import FrameFeed
 from cliptag.desk.playhead import Playhead
+from cliptag.desk.shown_curves import ShownCurves
 from cliptag.errors import CliptagError
 from cliptag.opening import open_reviewed_clip, review_path_of, start_review
 from cliptag.review import SUFFIX, Mark, Note, Region, Review, edit, load_review
@@ -43,6 +44,8 @@ class DeskState(QObject):
     chosen = pyqtSignal()
     """Another note or mark is chosen."""
     tool_changed = pyqtSignal()
+    followed = pyqtSignal()
+    """What is known of the tracked points is something else, or on its way."""
     rung_changed = pyqtSignal()
     """Another place of the climb is being looked at."""
     said = pyqtSignal(str)
@@ -53,6 +56,7 @@ class DeskState(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.playhead = Playhead(self)
+        self.shown_curves = ShownCurves(self)
         self.clip: Clip | None = None
         self.document: Document | None = None
         self.feed: FrameFeed | None = None
@@ -142,6 +146,7 @@ class DeskState(QObject):
         self.feed.failed.connect(self.warned)
         self.following = Following(document, clip.path, self)
         self.following.failed.connect(self.warned)
+        self.following.changed.connect(self.followed)
         self.opened.emit()
         self.playhead.set_clip(clip.times_us, clip.duration_us)
         self.reviewed.emit()
