@@ -17,6 +17,19 @@ from cliptag.measure.geometry import (
     included_angle,
     lean_of,
 )
+from cliptag.measure.numbers import (
+    is_known_otherwise,
+    newest,
+    number_at,
+    number_of_descriptor,
+    number_of_end,
+    number_of_phase,
+    number_of_range,
+    number_of_repetition,
+    number_of_sides,
+    number_of_test,
+    shown,
+)
 from cliptag.measure.readings import (
     Reading,
     Unit,
@@ -38,6 +51,8 @@ if TYPE_CHECKING:
         TimedTest,
         movement_json,
     )
+    from cliptag.measure.moving import MovingMarks
+    from cliptag.measure.published.repeat import smallest_detectable_change
     from cliptag.measure.tracking import (
         State,
         Tracks,
@@ -53,6 +68,7 @@ _LATE: Final = {
     "Curve": "curves",
     "Descriptor": "movement",
     "MovementReport": "movement",
+    "MovingMarks": "moving",
     "Proposal": "movement",
     "Repetition": "movement",
     "State": "tracking",
@@ -68,6 +84,7 @@ _LATE: Final = {
     "movement_of": "followed",
     "placement_sd": "tracking",
     "sd_of_repeats": "tracking",
+    "smallest_detectable_change": "published.repeat",
     "trc_text": "curves",
 }
 """In which part of the room each of the late names is."""
@@ -82,6 +99,7 @@ __all__ = [
     "Descriptor",
     "Estimate",
     "MovementReport",
+    "MovingMarks",
     "Proposal",
     "Reading",
     "Repetition",
@@ -99,14 +117,26 @@ __all__ = [
     "follow_movement",
     "follow_points",
     "included_angle",
+    "is_known_otherwise",
     "lean_of",
     "movement_json",
     "movement_of",
     "neutral_zero",
+    "newest",
+    "number_at",
+    "number_of_descriptor",
+    "number_of_end",
+    "number_of_phase",
+    "number_of_range",
+    "number_of_repetition",
+    "number_of_sides",
+    "number_of_test",
     "placement_sd",
     "reading_of",
     "readings_of",
     "sd_of_repeats",
+    "shown",
+    "smallest_detectable_change",
     "trc_text",
     "unmeasured",
     "with_uncertainty",
