@@ -33,7 +33,7 @@ from cliptag.review import (
 
 Unit: TypeAlias = Literal["°", "cm", "% of picture height"]
 
-_JOINT_WORDS: Final[dict[JointName, str]] = {
+JOINT_WORDS: Final[dict[JointName, str]] = {
     "knee": "Knee flexion",
     "hip": "Hip flexion",
     "ankle": "Ankle dorsiflexion",
@@ -41,7 +41,7 @@ _JOINT_WORDS: Final[dict[JointName, str]] = {
     "shoulder": "Shoulder flexion",
     "other": "Angle",
 }
-_SEGMENT_WORDS: Final[dict[SegmentName, str]] = {
+SEGMENT_WORDS: Final[dict[SegmentName, str]] = {
     "trunk": "Trunk tilt",
     "thigh": "Thigh tilt",
     "shank": "Shank tilt",
@@ -52,7 +52,8 @@ _SEGMENT_WORDS: Final[dict[SegmentName, str]] = {
     "gaze": "Gaze",
     "other": "Tilt",
 }
-_SPAN_WORDS: Final = {"straight": "Distance", "across": "Across", "upright": "Height"}
+SPAN_WORDS: Final = {"straight": "Distance", "across": "Across", "upright": "Height"}
+BETWEEN_WORDS: Final = "Angle between"
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +92,7 @@ def reading_of(review: Review, note_id: str, at_us: int, mark: MeasuringMark) ->
         return Reading(note_id, mark.id, at_us, *_tilt(mark, sd_px, camera, review))
     if isinstance(mark, Between):
         angle = angle_between(mark.a, mark.b, mark.c, mark.d, sd_px)
-        return Reading(note_id, mark.id, at_us, "Angle between", angle.value, angle.sd, "°")
+        return Reading(note_id, mark.id, at_us, BETWEEN_WORDS, angle.value, angle.sd, "°")
     return Reading(note_id, mark.id, at_us, *_span(mark, sd_px, camera))
 
 
@@ -119,7 +120,7 @@ def _all(review: Review) -> list[tuple[Reading | None, str]]:
 
 def _joint(mark: Joint, sd_px: float) -> tuple[str, float, float, Unit]:
     angle = included_angle(mark.proximal, mark.vertex, mark.distal, sd_px)
-    return _JOINT_WORDS[mark.joint], neutral_zero(mark.joint, angle.value), angle.sd, "°"
+    return JOINT_WORDS[mark.joint], neutral_zero(mark.joint, angle.value), angle.sd, "°"
 
 
 def neutral_zero(joint: JointName, included_deg: float) -> float:
@@ -143,7 +144,7 @@ def _tilt(
     upright = camera.upright_deg
     clockwise = wrap_degrees(lean.value - upright.value)
     sd = math.hypot(lean.sd, upright.sd)
-    name = _SEGMENT_WORDS[mark.segment]
+    name = SEGMENT_WORDS[mark.segment]
     if mark.segment in ("gaze", "head_on_neck"):
         elevation = 90.0 - abs(clockwise)
         sense = ""
@@ -170,7 +171,7 @@ def _span(mark: Span, sd_px: float, camera: Camera) -> tuple[str, float, float, 
         raise MeasureError("The two ends lie on the same place: move the points apart.")
     # A wrong plumb line swings the span's other part into this one.
     length_sd = math.hypot(math.sqrt(2) * sd_px, math.radians(upright.sd) * swing_px)
-    return (_SPAN_WORDS[mark.axis], *_scaled(Estimate(length, length_sd), camera))
+    return (SPAN_WORDS[mark.axis], *_scaled(Estimate(length, length_sd), camera))
 
 
 def _scaled(pixels: Estimate, camera: Camera) -> tuple[float, float, Unit]:
