@@ -51,12 +51,16 @@ def follow_points(
 def movement_of(review: Review, tracks: Tracks) -> MovementReport:
     """The movement, measured from where the points are.
 
+    The moments that the coach has set stand in place of those that the curves propose.
+
     Raises MeasureError where nothing can be told, such as when the client's facing isn't known.
     """
     if review.facing is None:
         raise MeasureError("Tell first which way the client faces, left or right.")
     trajectories = tracks.trajectories(camera_of(review), review.facing)
-    return measure_movement(trajectories, review.movement, review.cutoff_hz)
+    return measure_movement(
+        trajectories, review.movement, review.cutoff_hz, confirmed=review.moments
+    )
 
 
 def follow_movement(

@@ -24,6 +24,8 @@ from cliptag.measure.movement.source import Source
 from cliptag.measure.movement.swings import REST_US, crossing, rest_level, swing_in
 
 UPRIGHT_DEG: Final = 1.0
+CARRIED: Final = ("load", "wrist")
+"""Points that stand for the load, the better one first."""
 
 _LEAST_LIFT = 0.35
 """Of the trunk's length from hip to shoulder."""
@@ -45,7 +47,7 @@ def lifts(source: Source) -> list[Cycle]:
 
 def carried(source: Source) -> str:
     """The point that stands for the load: ``load``, else ``wrist``."""
-    for name in ("load", "wrist"):
+    for name in CARRIED:
         if name in source.level:
             return name
     raise MeasureError("Neither the load nor the wrist is placed: place or track one first.")

@@ -1,4 +1,4 @@
-"""A moment that the curves propose. The coach confirms it or drags it; nothing else does."""
+"""A moment that the curves propose, or that the coach has confirmed or dragged."""
 
 from __future__ import annotations
 
@@ -6,6 +6,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from cliptag.review import MomentName
+
+SET_BY_COACH: Final = "Set by the coach."
+"""The reason of a moment that was confirmed or dragged."""
 
 FRAME_SHARE: Final = 0.3
 """No instant is told better than this part of a frame, about 1/sqrt(12): between frames nothing
@@ -19,7 +22,7 @@ class Proposal:
     ``repetition`` counts from 1. ``sd_us`` is the standard uncertainty of ``at_us``, from placement
     noise and from the body's unrest where it should be still. ``confidence``, 0 to 1, falls with
     that uncertainty (a half at two frames) and where a stand-in was used; it is no probability.
-    ``reason`` is one plain sentence.
+    ``reason`` is one plain sentence; that of a moment which the coach set says so.
     """
 
     name: MomentName
@@ -28,6 +31,11 @@ class Proposal:
     sd_us: int
     confidence: float
     reason: str
+
+    @property
+    def is_set(self) -> bool:
+        """Whether the coach has confirmed or dragged it."""
+        return self.reason == SET_BY_COACH
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -11,12 +11,13 @@ import numpy as np
 
 from cliptag.measure.geometry import Estimate
 from cliptag.measure.movement.bend import bend_moments, bends
+from cliptag.measure.movement.confirmed import with_set
 from cliptag.measure.movement.cycles import Cycle
 from cliptag.measure.movement.lift import lift_moments, lifts
 from cliptag.measure.movement.proposal import Proposal
 from cliptag.measure.movement.sit_to_stand import rise_moments, rises
 from cliptag.measure.movement.source import Source
-from cliptag.review import MOMENTS_OF, MomentName, Movement
+from cliptag.review import MomentName, Movement
 
 FIVE_TIMES_RULE: Final = (
     "From the first lean of the first rise until upright in the fifth, as for the chair stands of "
@@ -102,34 +103,74 @@ _WAYS: Final[dict[Movement, _Found]] = {
 }
 
 
-def repetitions_of(source: Source, movement: Movement) -> tuple[Repetition, ...]:
-    """Every repetition with its proposed moments; none for movements that have no moments.
+def repetitions_of(
+    source: Source, movement: Movement, given: Sequence[Proposal] = ()
+) -> tuple[Repetition, ...]:
+    """Every repetition with its moments; none for movements that have no moments.
 
+    ``given`` are the moments that the coach set, which stand in place of what the curves propose.
     Raises MeasureError when the points that the movement is read from aren't there.
     """
     if movement not in _WAYS:
         return ()
     cycles, moments = _WAYS[movement]
-    return tuple(
-        _repetition(source, movement, cycle, number, moments(source, cycle, number))
+    found = {
+        number: (cycle.up_us, moments(source, cycle, number))
         for number, cycle in enumerate(cycles(source), 1)
-    )
+    }
+    return _repetitions(source, movement, found, given)
+
+
+def set_repetitions(
+    source: Source, movement: Movement, given: Sequence[Proposal]
+) -> tuple[Repetition, ...]:
+    """The repetitions that the coach's moments make where no curve can propose any."""
+    return _repetitions(source, movement, {}, given)
+
+
+def _repetitions(
+    source: Source,
+    movement: Movement,
+    found: Mapping[int, tuple[float, list[Proposal]]],
+    given: Sequence[Proposal],
+) -> tuple[Repetition, ...]:
+    made = []
+    for number in sorted({*found, *(moment.repetition for moment in given)}):
+        half_way_us, proposed = found.get(number, (math.nan, []))
+        mine = [moment for moment in given if moment.repetition == number]
+        moments = with_set(proposed, mine, movement)
+        made.append(_repetition(source, movement, number, half_way_us, moments))
+    return tuple(made)
 
 
 def _repetition(
-    source: Source, movement: Movement, cycle: Cycle, number: int, moments: list[Proposal]
+    source: Source,
+    movement: Movement,
+    number: int,
+    half_way_us: float,
+    moments: list[Proposal],
 ) -> Repetition:
-    order = MOMENTS_OF[movement]
-    ordered = tuple(sorted(moments, key=lambda moment: order.index(moment.name)))
-    by_name = {moment.name: moment for moment in ordered}
+    by_name = {moment.name: moment for moment in moments}
     phases = [
         Phase(words, by_name[a].at_us, by_name[b].at_us, _between(by_name[a], by_name[b]))
         for a, b, words in _PHASES[movement]
-        if a in by_name and b in by_name
+        if a in by_name and b in by_name and by_name[a].at_us <= by_name[b].at_us
     ]
     if movement == "sit_to_stand":
         phases = _with_schenkman(source, by_name, phases)
-    return Repetition(number, round(cycle.up_us), ordered, tuple(phases))
+    half_way = round(_half_way(half_way_us, by_name))
+    return Repetition(number, half_way, tuple(moments), tuple(phases))
+
+
+def _half_way(proposed_us: float, moments: Mapping[MomentName, Proposal]) -> float:
+    """The curve's half-way, unless the coach's rise is elsewhere: then the middle of that."""
+    off, up = moments.get("seat_off"), moments.get("upright")
+    if off is not None and up is not None and not off.at_us <= proposed_us <= up.at_us:
+        return (off.at_us + up.at_us) / 2
+    if math.isnan(proposed_us):
+        times = [moment.at_us for moment in moments.values()]
+        return sum(times) / len(times)
+    return proposed_us
 
 
 def _with_schenkman(

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+
+from msgspec.structs import replace
 
 from cliptag.errors import MeasureError
 from cliptag.measure.curves.angles import angle_curves
@@ -12,14 +14,16 @@ from cliptag.measure.curves.displacement import displacement_curves
 from cliptag.measure.curves.level import Level
 from cliptag.measure.curves.smoothing import LONGEST_GAP_US, Smoothed, smooth
 from cliptag.measure.geometry import Estimate
+from cliptag.measure.movement.confirmed import as_set, out_of_order
 from cliptag.measure.movement.described import describe
 from cliptag.measure.movement.descriptors import Descriptor
-from cliptag.measure.movement.lift import carried
+from cliptag.measure.movement.lift import CARRIED
 from cliptag.measure.movement.proposal import Proposal
 from cliptag.measure.movement.repetitions import (
     Repetition,
     TimedTest,
     repetitions_of,
+    set_repetitions,
     timed_tests,
 )
 from cliptag.measure.movement.sides import SideComparison, compare_sides
@@ -27,7 +31,7 @@ from cliptag.measure.movement.smoothness import smoothness_of
 from cliptag.measure.movement.source import Source
 from cliptag.measure.trajectories import Trajectories
 from cliptag.measure.turned import USUAL_TURNS_DEG, turned_sentence
-from cliptag.review import MOMENTS_OF, MomentName, Movement
+from cliptag.review import MOMENT_WORDS, MOMENTS_OF, Moment, MomentName, Movement
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +47,9 @@ class Smoothness:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class MovementReport:
-    """Curves, proposed moments, repetitions and descriptors of a clip.
+    """Curves, moments, repetitions and descriptors of a clip.
 
+    Moments are proposed, but for those that the coach has set (``Proposal.is_set``).
     ``missing`` holds one sentence for each thing that could not be told; ``turned`` the bounds for
     a movement turned from the camera, which no number above contains.
     """
@@ -63,7 +68,7 @@ class MovementReport:
 
     @property
     def proposals(self) -> tuple[Proposal, ...]:
-        """The proposed moments of all repetitions, in order of time."""
+        """The moments of all repetitions, in order of time, the coach's among them."""
         every = (moment for repetition in self.repetitions for moment in repetition.moments)
         return tuple(sorted(every, key=lambda moment: moment.at_us))
 
@@ -78,24 +83,29 @@ def measure_movement(
     movement: Movement,
     cutoff_hz: float | None = None,
     longest_gap_us: int = LONGEST_GAP_US,
+    confirmed: Sequence[Moment] = (),
 ) -> MovementReport:
     """Curves of whatever points there are, and what the movement's moments need as far as they go.
 
-    ``cutoff_hz`` None takes it from residual analysis. Raises MeasureError where nothing can be
+    ``cutoff_hz`` None takes it from residual analysis. ``confirmed`` are the moments that the coach
+    set: they stand in place of what the curves propose. Raises MeasureError where nothing can be
     done: a single frame, an unknown facing, an unfit cut-off.
     """
     smoothed = smooth(trajectories, cutoff_hz, longest_gap_us)
     level = Level(smoothed)
     source = Source(level, angle_curves(level))
     missing: list[str] = []
-    repetitions: tuple[Repetition, ...] = ()
+    given = _given(source, confirmed, missing)
+    repetitions = set_repetitions(source, movement, given)
     try:
-        repetitions = repetitions_of(source, movement)
+        repetitions = repetitions_of(source, movement, given)
         if MOMENTS_OF[movement] and not repetitions:
             missing.append("The movement was not found in the clip: no repetition is proposed.")
     except MeasureError as error:
         missing.append(str(error))
     missing += _unfound(movement, repetitions)
+    for repetition in repetitions:
+        missing += out_of_order(repetition.moments)
     told, untold = describe(source, movement, repetitions)
     smooth_ones, rough = _smoothness(source, movement, repetitions)
     return MovementReport(
@@ -111,6 +121,21 @@ def measure_movement(
         missing=tuple(dict.fromkeys([*missing, *untold, *rough])),
         turned=tuple(turned_sentence(turn) for turn in USUAL_TURNS_DEG),
     )
+
+
+def _given(source: Source, confirmed: Sequence[Moment], missing: list[str]) -> list[Proposal]:
+    """The coach's moments that lie in the clip; a sentence for each that doesn't."""
+    given = []
+    for moment in confirmed:
+        if source.start_us <= moment.at_us <= source.end_us + source.frame_us:
+            at_us = min(moment.at_us, int(source.end_us))
+            given.append(as_set(replace(moment, at_us=at_us), source.frame_us))
+        else:
+            missing.append(
+                f"{MOMENT_WORDS[moment.name]} is set at {moment.at_us / 1e6:.2f} s, outside the "
+                "clip: set it anew."
+            )
+    return given
 
 
 def _unfound(movement: Movement, repetitions: tuple[Repetition, ...]) -> list[str]:
@@ -131,7 +156,7 @@ def _smoothness(
     for repetition in repetitions:
         for point, ends in _smooth_parts(source, movement):
             start_us, end_us = (repetition.at_us(name) for name in ends)
-            if start_us is None or end_us is None:
+            if start_us is None or end_us is None or end_us <= start_us:
                 continue
             try:
                 value = smoothness_of(source.level, point, start_us, end_us)
@@ -150,4 +175,5 @@ def _smooth_parts(
         return [("shoulder", ("first_lean", "upright"))]
     if movement == "bend":
         return [("shoulder", ("start", "deepest")), ("shoulder", ("deepest", "back_up"))]
-    return [(carried(source), ("load_off", "upright"))]
+    what = next((name for name in CARRIED if name in source.level), None)
+    return [] if what is None else [(what, ("load_off", "upright"))]
