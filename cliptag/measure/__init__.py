@@ -17,6 +17,12 @@ from cliptag.measure.geometry import (
     included_angle,
     lean_of,
 )
+from cliptag.measure.number_words import (
+    UNCERTAINTY_WORDS,
+    detectable_change,
+    detectable_change_text,
+    number_text,
+)
 from cliptag.measure.numbers import (
     is_known_otherwise,
     newest,
@@ -38,7 +44,7 @@ from cliptag.measure.readings import (
     readings_of,
     unmeasured,
 )
-from cliptag.measure.rounding import COVERAGE_FACTOR, with_uncertainty
+from cliptag.measure.rounding import COVERAGE_FACTOR, rounded, with_uncertainty
 
 if TYPE_CHECKING:
     from cliptag.measure.curves import Curve, curves_csv, curves_json, trc_text
@@ -93,6 +99,7 @@ __all__ = [
     "BACK_POINTS",
     "BODY_CHAIN",
     "COVERAGE_FACTOR",
+    "UNCERTAINTY_WORDS",
     "USUAL_PLACEMENT",
     "Camera",
     "Curve",
@@ -113,6 +120,8 @@ __all__ = [
     "camera_of",
     "curves_csv",
     "curves_json",
+    "detectable_change",
+    "detectable_change_text",
     "distance_px",
     "follow_movement",
     "follow_points",
@@ -131,9 +140,11 @@ __all__ = [
     "number_of_repetition",
     "number_of_sides",
     "number_of_test",
+    "number_text",
     "placement_sd",
     "reading_of",
     "readings_of",
+    "rounded",
     "sd_of_repeats",
     "shown",
     "smallest_detectable_change",

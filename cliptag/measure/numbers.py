@@ -43,9 +43,17 @@ _ENDS: Final[dict[End, str]] = {"highest": "at most", "lowest": "at least"}
 
 
 def shown(number: Number) -> str:
-    """A number with its uncertainty and the way it goes: '96.3° ± 0.9° forward'."""
-    value = abs(number.value) if number.sense else number.value
-    return f"{with_uncertainty(value, number.sd, number.unit)} {number.sense}".strip()
+    """A number with its uncertainty and the way it goes: '96.3° ± 0.9° forward'.
+
+    Parts of a second are told in milliseconds; a number without uncertainty was counted.
+    """
+    value, sd, unit = number.value, number.sd, number.unit
+    value = abs(value) if number.sense else value
+    if unit == "s" and abs(value) < 1.0:
+        value, sd, unit = 1000.0 * value, 1000.0 * sd, "ms"
+    counted = f"{value:g}{unit}" if unit == "°" else f"{value:g} {unit}".strip()
+    amount = with_uncertainty(value, sd, unit) if sd > 0 else counted
+    return f"{amount} {number.sense}".strip()
 
 
 def number_of_descriptor(told: Descriptor) -> Number:

@@ -15,14 +15,20 @@ def with_uncertainty(value: float, sd: float, unit: str) -> str:
     Below 1 the uncertainty has one decimal, else none, and it is never rounded to nothing
     (JCGM 100:2008, 7.2.6: rounding up is the honest side).
     """
+    number, expanded = rounded(value, sd)
+    sign, _, of_what = unit.partition(" ")
+    joined = sign if sign == "°" else f" {sign}"
+    return f"{number}{joined} ± {expanded}{joined} {of_what}".rstrip()
+
+
+def rounded(value: float, sd: float) -> tuple[str, str]:
+    """The digits of a value and of its expanded uncertainty, as ``with_uncertainty`` shows them."""
     expanded = Decimal(str(COVERAGE_FACTOR * sd))
     step = Decimal("0.1") if expanded < Decimal("0.95") else Decimal(1)
     shown = expanded.quantize(step, ROUND_HALF_UP) or expanded.quantize(step, ROUND_CEILING)
     number = Decimal(str(value)).quantize(step, ROUND_HALF_UP)
     number += 0  # -0 becomes 0
-    sign, _, of_what = unit.partition(" ")
-    joined = sign if sign == "°" else f" {sign}"
-    return f"{_minus(number)}{joined} ± {shown}{joined} {of_what}".rstrip()
+    return _minus(number), f"{shown}"
 
 
 def _minus(number: Decimal) -> str:
