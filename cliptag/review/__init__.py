@@ -40,6 +40,7 @@ from cliptag.review.model import (
     Review,
     Scale,
     TrackedPoint,
+    Voice,
 )
 from cliptag.review.regions import (
     BODY_REGIONS,
@@ -111,6 +112,7 @@ __all__ = [
     "Stroke",
     "Tilt",
     "TrackedPoint",
+    "Voice",
     "backups_of",
     "edit",
     "encode_review",

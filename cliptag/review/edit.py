@@ -14,7 +14,7 @@ import msgspec
 
 from cliptag.errors import ReviewError
 from cliptag.review.marks import Mark, Point, points_of
-from cliptag.review.model import Moment, Note, Number, PointKey, Review, TrackedPoint
+from cliptag.review.model import Moment, Note, Number, PointKey, Review, TrackedPoint, Voice
 from cliptag.review.regions import CLIMB, MOMENTS_OF, MomentName, Movement, Region
 
 _StructT = TypeVar("_StructT", bound=msgspec.Struct)
@@ -177,6 +177,57 @@ def without_number(review: Review, note_id: str, which: int) -> Review:
     return with_note_fields(review, note_id, numbers=numbers)
 
 
+def with_voice(review: Review, note_id: str, voice: Voice | None) -> Review:
+    """Give a note a take, or another one, or (None) take its voice away; the file stays.
+
+    A draft text that came from the voice before goes with it.
+    """
+    note = note_of(review, note_id)
+    text = "" if note.is_draft else note.text
+    return with_note_fields(review, note_id, voice=voice, text=text)
+
+
+def with_voice_trim(review: Review, note_id: str, start_us: int, end_us: int) -> Review:
+    """Let another stretch of the same take be heard."""
+    voice = _voice_of(review, note_id)
+    return with_note_fields(review, note_id, voice=_sound(voice, start_us=start_us, end_us=end_us))
+
+
+def with_draft_text(review: Review, note_id: str, text: str) -> Review:
+    """Put words that a program heard into a spoken note, as a draft until the coach read them."""
+    voice = _sound(_voice_of(review, note_id), is_draft_text=bool(text))
+    return with_note_fields(review, note_id, text=text, voice=voice)
+
+
+def with_text_read(review: Review, note_id: str, text: str | None = None) -> Review:
+    """The coach read a note's draft text (and put ``text`` in its place)."""
+    note = note_of(review, note_id)
+    voice = None if note.voice is None else _sound(note.voice, is_draft_text=False)
+    return with_note_fields(review, note_id, voice=voice, text=note.text if text is None else text)
+
+
+def without_unread_drafts(review: Review) -> Review:
+    """The review as it may be sent: texts that nobody has read are left out."""
+    if not any(note.is_draft for note in review.notes):
+        return review
+    return _with_notes(
+        review,
+        (msgspec.structs.replace(n, text="") if n.is_draft else n for n in review.notes),
+    )
+
+
+def with_voice_paths(review: Review, change: Callable[[str], str]) -> Review:
+    """Name the files of the takes in another way, for a review that is kept elsewhere."""
+
+    def moved(note: Note) -> Note:
+        if note.voice is None:
+            return note
+        voice = msgspec.structs.replace(note.voice, path=change(note.voice.path))
+        return msgspec.structs.replace(note, voice=voice)
+
+    return _with_notes(review, map(moved, review.notes))
+
+
 def with_tracked_point(
     review: Review, name: str, at_us: int, place: Point, sd_px: float | None = None
 ) -> Review:
@@ -221,6 +272,13 @@ def mark_of(review: Review, note_id: str, mark_id: str) -> Mark:
         if mark.id == mark_id:
             return mark
     raise ReviewError(f"There is no mark {mark_id!r} on the note {note_id!r}.")
+
+
+def _voice_of(review: Review, note_id: str) -> Voice:
+    voice = note_of(review, note_id).voice
+    if voice is None:
+        raise ReviewError(f"The note {note_id!r} has no voice: record it first.")
+    return voice
 
 
 def _map_note(review: Review, note_id: str, change: Callable[[Note], Note]) -> Review:

@@ -138,6 +138,32 @@ class Number(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             raise ValueError("a number in a note is not finite")
 
 
+class Voice(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What the coach said for a note: a stretch of a recorded take.
+
+    ``path`` is that of the take's lossless file, relative to the review, with ``/`` between its
+    parts. The stretch from ``start_us`` to ``end_us`` of the take is heard from the note's first
+    picture on, which stands still so long; where ``is_over_play`` is set, the clip plays on under
+    it. ``is_draft_text``: a program wrote the note's text from the sound, and nobody has read it.
+    """
+
+    path: Annotated[str, Meta(min_length=1, max_length=4096)]
+    start_us: Micros
+    end_us: Micros
+    digest: Annotated[str, Meta(min_length=16, max_length=128)]
+    is_draft_text: bool = False
+    is_over_play: bool = False
+
+    def __post_init__(self) -> None:
+        if self.end_us <= self.start_us:
+            raise ValueError("the voice ends before it starts")
+
+    @property
+    def length_us(self) -> int:
+        """How long it is heard."""
+        return self.end_us - self.start_us
+
+
 class Note(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A comment from ``start_us`` to ``end_us`` of the clip on one region.
 
@@ -157,6 +183,7 @@ class Note(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     hold_us: Annotated[int, Meta(ge=0, le=600_000_000)] | None = None
     slow_by: Annotated[int, Meta(ge=1, le=10)] = 1
     repetitions: ShortText = ""
+    voice: Voice | None = None
 
     def __post_init__(self) -> None:
         if self.end_us < self.start_us:
@@ -168,6 +195,11 @@ class Note(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     def is_measured(self) -> bool:
         """Whether one of the marks carries a number."""
         return any(is_measuring(mark) for mark in self.marks)
+
+    @property
+    def is_draft(self) -> bool:
+        """Whether its text is a draft that the coach hasn't read."""
+        return self.voice is not None and self.voice.is_draft_text
 
 
 class Part(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -185,12 +217,14 @@ class Review(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The coach's commentary on one clip; written to ``NAME.review.json``.
 
     ``cutoff_hz`` is that of the low-pass filter which smooths the tracked points; None leaves it to
-    the clip's own noise.
+    the clip's own noise. ``language`` is the client's, a code of ISO 639 such as 'de'; None leaves
+    it to whoever exports.
     """
 
     schema: Literal["cliptag-review/1"] = "cliptag-review/1"
     clip: ClipRef
     client: ShortText = ""
+    language: Annotated[str, Meta(pattern="^[a-z]{2,3}$")] | None = None
     coach: ShortText = ""
     movement: Movement = "other"
     recorded_on: dt.date | None = None
