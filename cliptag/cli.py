@@ -10,6 +10,7 @@ from typing import Final, NoReturn
 
 from cliptag import __version__
 from cliptag.errors import CliptagError
+from cliptag.words import LANGUAGES
 
 DONE, COULD_NOT, WRONG_USE = 0, 1, 2
 VERBS: Final = ("demo", "inspect", "export", "measure", "check")
@@ -114,6 +115,11 @@ def _parser() -> argparse.ArgumentParser:
         "--full-size",
         action="store_true",
         help="keep a picture that is larger than a phone shows (above 1920 pixels)",
+    )
+    export.add_argument(
+        "--language",
+        choices=LANGUAGES,
+        help="that of all words but the coach's own (default: the review's, else en)",
     )
     _add_json(export)
 

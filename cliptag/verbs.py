@@ -38,7 +38,9 @@ def demo(options: Namespace) -> int:
 
 def export(options: Namespace) -> int:
     """Make the take-home of a review."""
-    wishes = ExportOptions(source_time=options.source_time, full_size=options.full_size)
+    wishes = ExportOptions(
+        source_time=options.source_time, full_size=options.full_size, language=options.language
+    )
     return _take_home(options.review, options.out, wishes, options.json)
 
 

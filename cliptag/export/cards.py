@@ -17,7 +17,8 @@ from cliptag.paint import (
     rgba_of,
     title_card,
 )
-from cliptag.review import MOVEMENT_WORDS, Review
+from cliptag.review import Review
+from cliptag.words import ENGLISH, Words
 
 _READING_CPS: Final = 15.0
 _SHORTEST_PAGE_US: Final = 5_000_000
@@ -32,34 +33,48 @@ class CardPage:
     reading_us: int
 
 
-def title_picture(review: Review, size: tuple[int, int], language: str = "en") -> NDArray[np.uint8]:
+def title_picture(
+    review: Review, size: tuple[int, int], words: Words = ENGLISH
+) -> NDArray[np.uint8]:
     """The title card: for whom, what movement, when, from whom, and the caution."""
     text = TitleText(
         client=review.client,
-        movement=MOVEMENT_WORDS[review.movement],
-        date=day_words(review.recorded_on, language) if review.recorded_on else "",
-        week="" if review.week is None else f"Week {review.week}",
-        coach=f"Reviewed by {review.coach}" if review.coach else "",
-        caution=review.caution,
+        movement=words.movement(review.movement),
+        date=day_words(review.recorded_on, words.language) if review.recorded_on else "",
+        week="" if review.week is None else words.say("Week {week}", week=review.week),
+        coach=words.say("Reviewed by {coach}", coach=review.coach) if review.coach else "",
+        caution=words.caution(review.caution),
+        heading=words.say("Movement review"),
+        right_to_left=words.is_right_to_left or None,
     )
     return rgba_of(title_card(size, text))
 
 
-def closing_pages(review: Review, size: tuple[int, int]) -> tuple[CardPage, ...]:
+def closing_pages(
+    review: Review, size: tuple[int, int], words: Words = ENGLISH
+) -> tuple[CardPage, ...]:
     """The closing cards: the exercises with their repetitions, and the caution."""
     exercises = tuple(Exercise(note.text, note.repetitions) for note in review.exercises)
-    if not exercises and not review.caution:
+    caution = words.caution(review.caution)
+    if not exercises and not caution:
         return ()
-    heading = "Your exercises" if exercises else "Before you go"
-    pages = closing_card(size, ClosingText(exercises, review.caution, review.coach, heading))
-    letters = sum(len(e.text) + len(e.repetitions) for e in exercises) + len(review.caution)
+    text = ClosingText(
+        exercises,
+        caution,
+        review.coach,
+        heading=words.say("Your exercises") if exercises else words.say("Before you go"),
+        caution_heading=words.say("Please read this"),
+        right_to_left=words.is_right_to_left or None,
+    )
+    pages = closing_card(size, text)
+    letters = sum(len(e.text) + len(e.repetitions) for e in exercises) + len(caution)
     need_us = round(letters / len(pages) / _READING_CPS * 1e6)
     reading_us = min(max(need_us, _SHORTEST_PAGE_US), _LONGEST_PAGE_US)
     return tuple(CardPage(rgba_of(page), reading_us) for page in pages)
 
 
-def title_words(review: Review) -> str:
+def title_words(review: Review, words: Words = ENGLISH) -> str:
     """The video's title as a player shows it."""
-    week = "" if review.week is None else f"week {review.week}"
-    parts = (review.client, MOVEMENT_WORDS[review.movement], week)
+    week = "" if review.week is None else words.say("week {week}", week=review.week)
+    parts = (review.client, words.movement(review.movement), week)
     return " · ".join(part for part in parts if part)

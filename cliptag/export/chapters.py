@@ -6,15 +6,10 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Final
 
 from cliptag.export.timeline import IMPRESSION_ID, Card, Timeline
-from cliptag.review import KIND_WORDS, REGION_WORDS, Note, Review
-
-_START: Final = "Start"
-_OVERALL: Final = "Overall"
-_EXERCISES: Final = "Exercises"
-_CLOSING: Final = "Before you go"
+from cliptag.review import Note, Review
+from cliptag.words import ENGLISH, Words
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,14 +25,14 @@ class Chapter:
     title: str
 
 
-def chapters_of(review: Review, timeline: Timeline) -> tuple[Chapter, ...]:
+def chapters_of(review: Review, timeline: Timeline, words: Words = ENGLISH) -> tuple[Chapter, ...]:
     """The chapters of the exported video, from its start to its end without gaps or overlaps.
 
     One for each note, until the next note starts; the general impression and the title card before
     the first, the closing cards after the last. Titles that would be the same are numbered.
     """
     starts: dict[int, str] = {}
-    for start_us, title in _starts(review, timeline):
+    for start_us, title in _starts(review, timeline, words):
         # Of two that start in the same millisecond the first would have no length.
         starts[start_us // 1000 * 1000] = title
     edges = [*starts, timeline.duration_us]
@@ -49,22 +44,23 @@ def chapters_of(review: Review, timeline: Timeline) -> tuple[Chapter, ...]:
     )
 
 
-def title_of(note: Note) -> str:
+def title_of(note: Note, words: Words = ENGLISH) -> str:
     """What a note is about, such as 'Feet: what I see'."""
-    kind = KIND_WORDS[note.kind]
-    return f"{REGION_WORDS[note.region]}: {kind[:1].lower()}{kind[1:]}"
+    return words.title(note.region, note.kind)
 
 
-def _starts(review: Review, timeline: Timeline) -> Iterator[tuple[int, str]]:
+def _starts(review: Review, timeline: Timeline, words: Words) -> Iterator[tuple[int, str]]:
     notes = {note.id: note for note in review.notes}
     has_impression = timeline.window_of(IMPRESSION_ID) is not None
-    yield 0, _OVERALL if has_impression else _START
+    yield 0, words.region("whole") if has_impression else words.say("Start")
     for window in timeline.windows:
         if window.note_id in notes:
-            yield window.start_us, title_of(notes[window.note_id])
+            yield window.start_us, title_of(notes[window.note_id], words)
     for span in timeline.spans:
         if isinstance(span, Card) and span.name == "closing" and span.page == 0:
-            yield span.out_start_us, _EXERCISES if review.exercises else _CLOSING
+            has_exercises = bool(review.exercises)
+            title = words.say("Exercises") if has_exercises else words.say("Before you go")
+            yield span.out_start_us, title
 
 
 def _numbered(titles: Sequence[str]) -> Iterator[str]:

@@ -31,12 +31,14 @@ class ClientView:
         options = options or ExportOptions()
         self.plan: Final = plan_export(review, clip, options)
         self._clip = clip
-        scene = Scene(review, self.plan.timeline, self.plan.cues, self.plan.readings)
+        scene = Scene(
+            review, self.plan.timeline, self.plan.cues, self.plan.readings, self.plan.words
+        )
         self._frames = tuple(self.plan.timeline.frames(clip.times_us, scene.changes_us))
         self.times_us: Final = np.array([frame.out_us for frame in self._frames], np.int64)
         """(N,) when each picture is shown, from the start of the video; read-only."""
         self.times_us.flags.writeable = False
-        cards = card_pictures(review, self.plan, options)
+        cards = card_pictures(review, self.plan)
         self._composer = Composer(clip, scene, cards, self.plan.size, options.caption_scale)
         self._reformatter = VideoReformatter()
         self._last: tuple[NDArray[np.uint8], NDArray[np.uint8]] | None = None

@@ -12,6 +12,7 @@ from cliptag.export.timeline import Card, Hold, OutputFrame, Timeline
 from cliptag.measure import camera_of
 from cliptag.paint import CaptionText, Overlay, ShownMark, caption_heading
 from cliptag.review import Mark, Note, Review, is_measuring
+from cliptag.words import ENGLISH, Words
 
 Readings: TypeAlias = Mapping[tuple[str, str], str]
 """The number of each measuring mark as it should read, by note id and mark id."""
@@ -40,8 +41,14 @@ class Scene:
     """
 
     def __init__(
-        self, review: Review, timeline: Timeline, cues: Sequence[Cue], readings: Readings
+        self,
+        review: Review,
+        timeline: Timeline,
+        cues: Sequence[Cue],
+        readings: Readings,
+        words: Words = ENGLISH,
     ) -> None:
+        self._words = words
         self._notes = {note.id: note for note in review.notes}
         self._timeline = timeline
         self._cues = sorted(cues, key=lambda cue: cue.start_us)
@@ -67,9 +74,9 @@ class Scene:
         note = self._notes[shown.note_id] if shown.note_id is not None else None
         return Overlay(
             marks=self._marks(note, shown.is_still) if note else (),
-            caption=None if shown.cue is None else _caption(self._cues[shown.cue]),
+            caption=None if shown.cue is None else self._caption(self._cues[shown.cue]),
             keep_clear=tuple(
-                _caption(cue) for cue in self._cues if note and cue.note_id == note.id
+                self._caption(cue) for cue in self._cues if note and cue.note_id == note.id
             ),
             plumb_deg=self._plumb_deg,
         )
@@ -88,6 +95,6 @@ class Scene:
     def _reading(self, note: Note, mark: Mark) -> str | None:
         return self._readings.get((note.id, mark.id))
 
-
-def _caption(cue: Cue) -> CaptionText:
-    return CaptionText(cue.lines, caption_heading(cue.kind, cue.region), cue.kind, cue.place)
+    def _caption(self, cue: Cue) -> CaptionText:
+        heading = caption_heading(cue.kind, cue.region, self._words)
+        return CaptionText(cue.lines, heading, cue.kind, cue.place)

@@ -20,6 +20,7 @@ from cliptag.export.cards import CardPage, closing_pages, title_picture, title_w
 from cliptag.export.chapters import Chapter, chapters_of
 from cliptag.export.composer import LONGEST_SIDE, CardPictures, Size, output_size
 from cliptag.export.cues import Cue
+from cliptag.export.numbers import reading_words
 from cliptag.export.scene import Readings
 from cliptag.export.timeline import CardName, Timeline, build_timeline
 from cliptag.export.transcript import transcript_of
@@ -30,6 +31,7 @@ from cliptag.measure import readings_of, unmeasured
 from cliptag.opening import open_reviewed_clip
 from cliptag.paint import Sizes, ensure_painter_ready, line_fits
 from cliptag.review import REGION_WORDS, Review
+from cliptag.words import ENGLISH, Words, words_of
 
 VIDEO: Final = "commentary.mp4"
 CAPTIONS: Final = "commentary.vtt"
@@ -44,15 +46,15 @@ class ExportOptions:
 
     ``source_time`` adds the captions in the clip's own time; ``full_size`` keeps a picture that is
     larger than a phone shows. ``rules`` are the limits of the captions, which are
-    ``caption_scale`` times as large as usual. ``language`` is that of dates (see
-    ``paint.day_words``).
+    ``caption_scale`` times as large as usual. ``language`` is that of all words but the coach's
+    own; None: the review's, or English where it names none.
     """
 
     source_time: bool = False
     full_size: bool = False
     rules: CaptionRules = field(default_factory=CaptionRules)
     caption_scale: float = 1.0
-    language: str = "en"
+    language: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +82,7 @@ class Plan:
     size: Size
     closing: tuple[CardPage, ...]
     sizes: Sizes
+    words: Words
 
 
 def plan_export(review: Review, clip: Clip, options: ExportOptions | None = None) -> Plan:
@@ -90,11 +93,12 @@ def plan_export(review: Review, clip: Clip, options: ExportOptions | None = None
     ensure_painter_ready()
     options = options or ExportOptions()
     info, rules = clip.info, options.rules
+    words = words_of(options.language or review.language or ENGLISH.language)
     sizes = Sizes(info.width, info.height, options.caption_scale)
     fits = partial(line_fits, sizes=sizes)
     longest = max(info.width, info.height) if options.full_size else LONGEST_SIDE
     size = output_size(info.width, info.height, longest)
-    closing = closing_pages(review, size)
+    closing = closing_pages(review, size, words)
     timeline = build_timeline(
         review,
         clip.times_us,
@@ -105,18 +109,19 @@ def plan_export(review: Review, clip: Clip, options: ExportOptions | None = None
     return Plan(
         timeline=timeline,
         cues=make_cues(review, timeline, fits, rules),
-        chapters=chapters_of(review, timeline),
-        readings={(r.note_id, r.mark_id): r.text for r in readings_of(review)},
+        chapters=chapters_of(review, timeline, words),
+        readings={(r.note_id, r.mark_id): reading_words(r, words) for r in readings_of(review)},
         size=size,
         closing=closing,
         sizes=sizes,
+        words=words,
     )
 
 
-def card_pictures(review: Review, plan: Plan, options: ExportOptions) -> CardPictures:
+def card_pictures(review: Review, plan: Plan) -> CardPictures:
     """All cards of the plan's timeline."""
     cards: dict[tuple[CardName, int], NDArray[np.uint8]] = {
-        ("title", 0): title_picture(review, plan.size, options.language)
+        ("title", 0): title_picture(review, plan.size, plan.words)
     }
     for number, page in enumerate(plan.closing):
         cards["closing", number] = page.picture
@@ -149,7 +154,7 @@ def export_take_home(
         texts = {
             CAPTIONS: write_captions(plan.cues),
             CHAPTERS: write_chapters(plan.chapters),
-            TRANSCRIPT: transcript_of(review, plan.timeline, plan.readings, options.language),
+            TRANSCRIPT: transcript_of(review, plan.timeline, plan.readings, plan.words),
         }
         if options.source_time:
             texts[SOURCE_CAPTIONS] = write_captions(source_time_cues(plan.cues, plan.timeline))
@@ -186,9 +191,10 @@ def _write_video(
         plan.cues,
         folder / VIDEO,
         readings=plan.readings,
-        cards=card_pictures(review, plan, options),
+        words=plan.words,
+        cards=card_pictures(review, plan),
         chapters=plan.chapters,
-        title=title_words(review),
+        title=title_words(review, plan.words),
         size=plan.size,
         caption_scale=options.caption_scale,
         progress=progress,

@@ -9,78 +9,100 @@ from cliptag.export.chapters import title_of
 from cliptag.export.plain_text import balance, clean, inline
 from cliptag.export.timeline import Timeline
 from cliptag.paint import day_words
-from cliptag.review import MOVEMENT_WORDS, REGION_WORDS, Note, Review
+from cliptag.review import Note, Review
+from cliptag.words import ENGLISH, Words
 
 Readings: TypeAlias = Mapping[tuple[str, str], str]
 """What each measuring mark reads, with its uncertainty, by note id and mark id."""
 
 
 def transcript_of(
-    review: Review, timeline: Timeline, readings: Readings, language: str = "en"
+    review: Review, timeline: Timeline, readings: Readings, words: Words = ENGLISH
 ) -> str:
     """Everything the exported video says, in its order, with the video's times as ``m:ss``.
 
     Each line stands for itself and each part is parted by an empty line, with no drawn lines,
     tables or signs that a screen reader would spell out. The caution comes first and last.
     """
+    caution = _paragraphs(words.caution(review.caution))
     parts = [
-        _heading(review, language),
-        _paragraphs(review.caution),
-        _section("In general", _paragraphs(review.impression)),
-        *_notes(review, timeline, readings),
-        _section("Exercises", "\n".join(_exercises(review))),
-        _section("Please remember", _paragraphs(review.caution)),
+        _heading(review, words),
+        caution,
+        _section(words.say("In general"), _paragraphs(review.impression)),
+        *_notes(review, timeline, readings, words),
+        _section(words.say("Exercises"), "\n".join(_exercises(review, words))),
+        _section(words.say("Please remember"), caution),
     ]
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
-def _heading(review: Review, language: str) -> str:
-    client = inline(review.client)
-    movement = MOVEMENT_WORDS[review.movement]
-    lines = [f"Movement review for {client}" if client else "Movement review"]
-    lines.append(movement if review.week is None else f"{movement}, week {review.week}")
+def _heading(review: Review, words: Words) -> str:
+    lines = [heading_words(review, words), movement_words(review, words)]
     if review.recorded_on is not None:
-        lines.append(f"Recorded on {day_words(review.recorded_on, language)}")
+        day = day_words(review.recorded_on, words.language)
+        lines.append(words.say("Recorded on {day}", day=day))
     if review.coach.strip():
-        lines.append(f"Coach: {inline(review.coach)}")
+        lines.append(words.say("Coach: {coach}", coach=inline(review.coach)))
     return "\n".join(lines)
 
 
-def _notes(review: Review, timeline: Timeline, readings: Readings) -> Iterator[str]:
+def heading_words(review: Review, words: Words) -> str:
+    """'Movement review for Ines'."""
+    client = inline(review.client)
+    if not client:
+        return words.say("Movement review")
+    return words.say("Movement review for {client}", client=client)
+
+
+def movement_words(review: Review, words: Words) -> str:
+    """'Bending, week 1'."""
+    movement = words.movement(review.movement)
+    if review.week is None:
+        return movement
+    return words.say("{movement}, week {week}", movement=movement, week=review.week)
+
+
+def _notes(review: Review, timeline: Timeline, readings: Readings, words: Words) -> Iterator[str]:
     notes = {note.id: note for note in review.notes}
     shown = [window for window in timeline.windows if window.note_id in notes]
     if shown:
-        yield "Notes, with their times in the video"
+        yield words.say("Notes, with their times in the video")
     for number, window in enumerate(shown, 1):
         note = notes[window.note_id]
         yield "\n".join(
             [
-                f"{number}. At {_clock(window.start_us)}. {title_of(note)}",
+                words.say(
+                    "{number}. At {time}. {title}",
+                    number=number,
+                    time=clock_words(window.start_us),
+                    title=title_of(note, words),
+                ),
                 *filter(None, [_paragraphs(note.text)]),
-                *_numbers(note, readings),
-                *_repetitions(note),
+                *_numbers(note, readings, words),
+                *_repetitions(note, words),
             ]
         )
 
 
-def _numbers(note: Note, readings: Readings) -> Iterator[str]:
+def _numbers(note: Note, readings: Readings, words: Words) -> Iterator[str]:
     for mark in note.marks:
         reading = readings.get((note.id, mark.id))
         if reading:
             label = inline(mark.label)
-            yield f"Measured: {label}: {reading}" if label else f"Measured: {reading}"
+            reading = f"{label}: {reading}" if label else reading
+            yield words.say("Measured: {reading}", reading=reading)
 
 
-def _exercises(review: Review) -> Iterator[str]:
+def _exercises(review: Review, words: Words) -> Iterator[str]:
     for number, note in enumerate(review.exercises, 1):
-        text = " ".join(_paragraphs(note.text).split("\n")) or REGION_WORDS[note.region]
-        yield "\n".join([f"{number}. {text}", *_repetitions(note)])
+        text = " ".join(_paragraphs(note.text).split("\n")) or words.region(note.region)
+        yield "\n".join([f"{number}. {text}", *_repetitions(note, words)])
 
 
-def _repetitions(note: Note) -> Iterator[str]:
+def _repetitions(note: Note, words: Words) -> Iterator[str]:
     repetitions = inline(note.repetitions)
     if repetitions:
-        yield f"Repetitions: {repetitions}"
+        yield words.say("Repetitions: {repetitions}", repetitions=repetitions)
 
 
 def _section(heading: str, text: str) -> str:
@@ -91,6 +113,7 @@ def _paragraphs(text: str) -> str:
     return "\n".join(balance(line for line in clean(text).split("\n") if line))
 
 
-def _clock(time_us: int) -> str:
+def clock_words(time_us: int) -> str:
+    """A time of the video as a player shows it, such as '1:05'."""
     minutes, seconds = divmod(time_us // 1_000_000, 60)
     return f"{minutes}:{seconds:02d}"

@@ -32,6 +32,7 @@ from cliptag.export.soundtrack import Samples, sound_blocks, to_sample
 from cliptag.export.timeline import STILL_STEP_US, Timeline
 from cliptag.files import replacing
 from cliptag.review import Review
+from cliptag.words import ENGLISH, Words
 
 Progress: TypeAlias = Callable[[float, float | None], None]
 """Told how much is done, 0 to 1, and how many seconds are left, as soon as that can be guessed."""
@@ -62,6 +63,7 @@ def export_video(
     out_path: Path,
     *,
     readings: Readings | None = None,
+    words: Words = ENGLISH,
     cards: CardPictures | None = None,
     chapters: Sequence[Chapter] = (),
     title: str = "",
@@ -86,7 +88,7 @@ def export_video(
     if target.exists() and target.samefile(clip.path):
         raise ExportError(f"{target.name} is the clip itself: choose another name for the video.")
     size = size or output_size(clip.info.width, clip.info.height)
-    scene = Scene(review, timeline, cues, readings or {})
+    scene = Scene(review, timeline, cues, readings or {}, words)
     frame_count = sum(1 for _ in timeline.frames(clip.times_us, scene.changes_us))
     if not frame_count:
         raise ExportError("There is nothing to show: choose a part of the clip that is longer.")

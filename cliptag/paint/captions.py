@@ -14,7 +14,8 @@ from cliptag.paint.shapes import paint_kind
 from cliptag.paint.sizes import Sizes
 from cliptag.paint.text import TextBlock, clean_line, fit, is_right_to_left, lay_out
 from cliptag.paint.typefaces import STRONG
-from cliptag.review import KIND_WORDS, REGION_WORDS, Kind, Region
+from cliptag.review import Kind, Region
+from cliptag.words import ENGLISH, Words
 
 Place = Literal["top", "bottom"]
 
@@ -34,10 +35,10 @@ class CaptionText:
     place: Place
 
 
-def caption_heading(kind: Kind | None, region: Region) -> str:
+def caption_heading(kind: Kind | None, region: Region, words: Words = ENGLISH) -> str:
     """The words above a caption: 'Try this · Knees'; without a kind only the region's."""
-    words = REGION_WORDS[region]
-    return words if kind is None else f"{KIND_WORDS[kind]} · {words}"
+    place = words.region(region)
+    return place if kind is None else f"{words.kind(kind)} · {place}"
 
 
 def line_fits(text: str, sizes: Sizes) -> bool:

@@ -50,6 +50,7 @@ class ClosingText:
     """What the closing cards say, as it should read; what is empty is left out.
 
     ``caution_heading`` heads the cards of a caution that is too long to stand with the exercises.
+    ``right_to_left`` None: as the exercises begin.
     """
 
     exercises: tuple[Exercise, ...] = ()
@@ -57,6 +58,7 @@ class ClosingText:
     coach: str = ""
     heading: str = "Your exercises"
     caution_heading: str = "Please read this"
+    right_to_left: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +90,8 @@ def closing_card(size: QSize | tuple[int, int], text: ClosingText) -> tuple[QIma
 def _compose(size: tuple[int, int], text: ClosingText) -> tuple[Page, list[_Sheet]]:
     words = clean_paragraphs(text.caution)
     pieces = _pieces(text)
-    page = Page(*size, is_right_to_left(" ".join(piece.text for piece in pieces) or words))
+    guess = is_right_to_left(" ".join(piece.text for piece in pieces) or words)
+    page = Page(*size, guess if text.right_to_left is None else text.right_to_left)
     share = _CAUTION_SHARE if page.is_upright else _CAUTION_SHARE_ACROSS
     caution = page.caution_block(words, share * page.height) if words else None
     if caution is None or caution.is_whole:

@@ -39,7 +39,8 @@ _ABOVE: Final = 0.45
 class TitleText:
     """What the title card says, as it should read; what is empty is left out.
 
-    ``client`` is the name that the client chose to be called by.
+    ``client`` is the name that the client chose to be called by. ``right_to_left`` None: as the
+    coach's own words begin.
     """
 
     client: str = ""
@@ -49,6 +50,7 @@ class TitleText:
     coach: str = ""
     caution: str = ""
     heading: str = "Movement review"
+    right_to_left: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +100,8 @@ def title_card(size: QSize | tuple[int, int], text: TitleText) -> QImage:
 def _compose(size: tuple[int, int], text: TitleText) -> _Title:
     rows = _rows(text)
     words = clean_paragraphs(text.caution)
-    page = Page(*size, is_right_to_left(_own_words(text) or words))
+    guess = is_right_to_left(_own_words(text) or words)
+    page = Page(*size, guess if text.right_to_left is None else text.right_to_left)
     share = _CAUTION_SHARE if page.is_upright else _CAUTION_SHARE_ACROSS
     caution = page.caution_block(words, share * page.height) if words else None
     room = page.text(caution)

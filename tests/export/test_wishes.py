@@ -16,6 +16,7 @@ from cliptag.export import CaptionRules, ExportOptions, plan_export
 from cliptag.export.cards import title_picture
 from cliptag.export.transcript import transcript_of
 from cliptag.paint import CaptionText, caption_box
+from cliptag.words import words_of
 
 TEXT = "Let the knees come forward over the toes before the seat lets go of the stool."
 
@@ -59,7 +60,7 @@ def test_a_slower_reader_gets_more_time(clip):
 def test_the_language_of_dates_reaches_the_card_and_the_transcript(clip):
     review = review_of(clip, recorded_on=dt.date(2026, 3, 3))
     plan = plan_export(review, clip)
-    assert "3. März 2026" in transcript_of(review, plan.timeline, {}, "de")
+    assert "3. März 2026" in transcript_of(review, plan.timeline, {}, words_of("de"))
     assert "3 March 2026" in transcript_of(review, plan.timeline, {})
-    english, german = (title_picture(review, plan.size, code) for code in ("en", "de"))
+    english, german = (title_picture(review, plan.size, words_of(code)) for code in ("en", "de"))
     assert not np.array_equal(english, german)
