@@ -9,6 +9,7 @@ from __future__ import annotations
 import importlib
 from typing import TYPE_CHECKING, Any, Final
 
+from cliptag.measure.bounds import off_if_turned
 from cliptag.measure.camera import USUAL_PLACEMENT, Camera, camera_of
 from cliptag.measure.geometry import (
     Estimate,
@@ -44,7 +45,9 @@ from cliptag.measure.readings import (
     readings_of,
     unmeasured,
 )
+from cliptag.measure.resolving import HeightChange, height_change
 from cliptag.measure.rounding import COVERAGE_FACTOR, rounded, with_uncertainty
+from cliptag.measure.turned import USUAL_TURNS_DEG, turned_sentence
 
 if TYPE_CHECKING:
     from cliptag.measure.curves import Curve, curves_csv, curves_json, trc_text
@@ -101,10 +104,12 @@ __all__ = [
     "COVERAGE_FACTOR",
     "UNCERTAINTY_WORDS",
     "USUAL_PLACEMENT",
+    "USUAL_TURNS_DEG",
     "Camera",
     "Curve",
     "Descriptor",
     "Estimate",
+    "HeightChange",
     "MovementReport",
     "MovingMarks",
     "Proposal",
@@ -125,6 +130,7 @@ __all__ = [
     "distance_px",
     "follow_movement",
     "follow_points",
+    "height_change",
     "included_angle",
     "is_known_otherwise",
     "lean_of",
@@ -141,6 +147,7 @@ __all__ = [
     "number_of_sides",
     "number_of_test",
     "number_text",
+    "off_if_turned",
     "placement_sd",
     "reading_of",
     "readings_of",
@@ -149,6 +156,7 @@ __all__ = [
     "shown",
     "smallest_detectable_change",
     "trc_text",
+    "turned_sentence",
     "unmeasured",
     "with_uncertainty",
 ]

@@ -27,6 +27,7 @@ from cliptag.measure.readings import (
     SPAN_WORDS,
     Reading,
     Unit,
+    across_sense,
     neutral_zero,
 )
 from cliptag.measure.tracking import Tracks
@@ -109,12 +110,12 @@ class MovingMarks:
             return None
         return edit.with_points(mark, [Point(float(x), float(y)) for x, y in places])
 
-    def reading(self, note_id: str, mark: MeasuringMark, frame: int) -> Reading | None:
-        """The mark's number on a frame; None where it isn't known.
+    def reading(self, note_id: str, mark: Mark, frame: int) -> Reading | None:
+        """The mark's number on a frame; None where it isn't known, or it carries none.
 
         Its uncertainty is that of the points on this frame, of the plumb line and of the scale.
         """
-        if not self.has(mark):
+        if not is_measuring(mark) or not self.has(mark):
             return None
         numbers = self._numbers_of(mark)
         value, sd = float(numbers.values[frame]), float(numbers.sd[frame])
@@ -123,10 +124,6 @@ class MovingMarks:
         at_us = int(self.times_us[frame])
         sense = self._sense(mark, value)
         return Reading(note_id, mark.id, at_us, _words(mark), value, sd, numbers.unit, sense)
-
-    def reading_at(self, note_id: str, mark: Mark, frame: int) -> Reading | None:
-        """As ``reading``, and None for a mark that carries no number."""
-        return self.reading(note_id, mark, frame) if is_measuring(mark) else None
 
     def _numbers_of(self, mark: MeasuringMark) -> _Numbers:
         key = (type(mark), *_quality(mark), *mark.follows)
@@ -181,7 +178,7 @@ class MovingMarks:
         straight = np.hypot(forward, up)
         length, swing = {
             "straight": (straight, np.zeros(len(straight))),
-            "across": (np.abs(forward), up),
+            "across": (forward if self._is_facing_known else np.abs(forward), up),
             "upright": (np.abs(up), forward),
         }[mark.axis]
         length = np.where(straight < LEAST_LENGTH_PX, np.nan, length)
@@ -191,6 +188,8 @@ class MovingMarks:
         return _Numbers(values, sd, "% of picture height" if self._level.scale is None else "cm")
 
     def _sense(self, mark: MeasuringMark, value: float) -> str:
+        if isinstance(mark, Span):
+            return across_sense(mark, self._is_facing_known, value)
         if not isinstance(mark, Tilt) or mark.segment == "head_on_neck":
             return ""
         if mark.segment == "gaze":

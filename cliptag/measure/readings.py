@@ -21,6 +21,7 @@ from cliptag.measure.geometry import (
 from cliptag.measure.rounding import with_uncertainty
 from cliptag.review import (
     Between,
+    Facing,
     Joint,
     JointName,
     MeasuringMark,
@@ -82,7 +83,8 @@ def reading_of(review: Review, note_id: str, at_us: int, mark: MeasuringMark) ->
     Joint angles follow the neutral-zero method; tilts are from the true vertical (the review's
     plumb line, else the picture's own), forward positive in the direction the client faces;
     lengths are in centimetres where the review has a scale, else in percent of the picture's
-    height. Raises MeasureError when the points don't define the number.
+    height; a level one is negative where it goes against the client's facing. Raises MeasureError
+    when the points don't define the number.
     """
     camera = camera_of(review)
     sd_px = mark.placement_sd_px or camera.placement_sd_px
@@ -93,7 +95,7 @@ def reading_of(review: Review, note_id: str, at_us: int, mark: MeasuringMark) ->
     if isinstance(mark, Between):
         angle = angle_between(mark.a, mark.b, mark.c, mark.d, sd_px)
         return Reading(note_id, mark.id, at_us, BETWEEN_WORDS, angle.value, angle.sd, "°")
-    return Reading(note_id, mark.id, at_us, *_span(mark, sd_px, camera))
+    return Reading(note_id, mark.id, at_us, *_span(mark, sd_px, camera, review.facing))
 
 
 def readings_of(review: Review) -> tuple[Reading, ...]:
@@ -157,21 +159,36 @@ def _tilt(
     return name, forward, sd, "°", "forward" if forward >= 0 else "backward"
 
 
-def _span(mark: Span, sd_px: float, camera: Camera) -> tuple[str, float, float, Unit]:
+def _span(
+    mark: Span, sd_px: float, camera: Camera, facing: Facing | None
+) -> tuple[str, float, float, Unit, str]:
     upright = camera.upright_deg
     straight_px = distance_px(mark.a, mark.b)
     across_px = part_along(mark.a, mark.b, upright.value)
     upright_px = part_along(mark.a, mark.b, upright.value + 90.0)
     length, swing_px = {
         "straight": (straight_px, 0.0),
-        "across": (abs(across_px), upright_px),
+        "across": (across_px if facing == "right" else -across_px, upright_px),
         "upright": (abs(upright_px), across_px),
     }[mark.axis]
     if straight_px < LEAST_LENGTH_PX:
         raise MeasureError("The two ends lie on the same place: move the points apart.")
+    sense = across_sense(mark, facing is not None, length)
+    if not sense:
+        length = abs(length)
     # A wrong plumb line swings the span's other part into this one.
     length_sd = math.hypot(math.sqrt(2) * sd_px, math.radians(upright.sd) * swing_px)
-    return (SPAN_WORDS[mark.axis], *_scaled(Estimate(length, length_sd), camera))
+    return (SPAN_WORDS[mark.axis], *_scaled(Estimate(length, length_sd), camera), sense)
+
+
+def across_sense(mark: Span, is_facing_known: bool, forward: float) -> str:
+    """Whether a level span goes ahead from ``a`` to ``b``, or behind; empty where it can't be told.
+
+    With ``a`` on the plumb line, say at the ankle, it tells where ``b``, say the ear, lies to it.
+    """
+    if mark.axis != "across" or not is_facing_known:
+        return ""
+    return "ahead" if forward >= 0 else "behind"
 
 
 def _scaled(pixels: Estimate, camera: Camera) -> tuple[float, float, Unit]:
@@ -180,5 +197,5 @@ def _scaled(pixels: Estimate, camera: Camera) -> tuple[float, float, Unit]:
         percent = 100.0 / camera.picture_height_px
         return pixels.value * percent, pixels.sd * percent, "% of picture height"
     length_cm = pixels.value / scale.value
-    sd_cm = math.hypot(pixels.sd / scale.value, length_cm * scale.sd / scale.value)
+    sd_cm = math.hypot(pixels.sd, length_cm * scale.sd) / scale.value
     return length_cm, sd_cm, "cm"

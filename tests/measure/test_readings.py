@@ -253,3 +253,32 @@ def test_a_seat_change_of_two_centimetres_can_be_told_at_the_usual_scale():
     found = reading_of(review, "n", 0, seat)
     assert found.value == pytest.approx(45.0)
     assert 2.0 * found.sd < 2.0
+
+
+ON_PLUMB, EAR = Point(500.0, 1500.0), Point(560.0, 400.0)
+
+
+@pytest.mark.parametrize(
+    ("facing", "value", "text"),
+    [("right", 12.0, "Across 12 cm ± 1 cm ahead"), ("left", -12.0, "Across 12 cm ± 1 cm behind")],
+)
+def test_a_level_span_tells_ahead_or_behind_along_the_facing(facing, value, text):
+    # 5 px to the cm: the ear is 60 px, 12 cm, to the right of the plumb line over the ankle.
+    scale = Scale(a=Point(0.0, 0.0), b=Point(0.0, 500.0), length_cm=100.0)
+    mark = Span(id="s", axis="across", a=ON_PLUMB, b=EAR)
+    found = reading(mark, facing=facing, scale=scale)
+    assert found.value == pytest.approx(value)
+    assert found.text == text
+
+
+@pytest.mark.parametrize("axis", ["straight", "upright"])
+def test_other_spans_have_no_direction(axis):
+    found = reading(Span(id="s", axis=axis, a=ON_PLUMB, b=EAR), facing="left")
+    assert found.value > 0
+    assert found.sense == ""
+
+
+def test_without_a_facing_a_level_span_has_no_direction():
+    found = reading(Span(id="s", axis="across", a=EAR, b=ON_PLUMB))
+    assert found.value > 0
+    assert found.sense == ""
