@@ -8,9 +8,14 @@ CliptagError
     ReviewSchemaError  a review file is of another schema (also ValueError)
   MeasureError         a number can't be computed         (also ValueError)
     TrackingCancelled  the person stopped it
+  VoiceError           a take can't be recorded, read or turned into words
   CaptionError         a caption file can't be used       (also ValueError)
+  PairingError         two reviews can't be compared   (also ValueError)
   ExportError          a take-home can't be written
     ExportCancelled    the person stopped it
+    ConsentError       the client's consent doesn't cover it
+  CasebookError        the casebook can't be used as asked
+    CasebookSchemaError  a newer program wrote it         (also ValueError)
 
 Each carries one plain sentence: what is wrong, and what to do next. The command line and the
 window print that sentence and nothing else.
@@ -54,8 +59,16 @@ class TrackingCancelled(MeasureError):  # noqa: N818 - it is a wish, not a fault
     """The person stopped following points through the clip."""
 
 
+class VoiceError(CliptagError):
+    """A take can't be recorded, read or turned into words."""
+
+
 class CaptionError(CliptagError, ValueError):
     """A caption file can't be used."""
+
+
+class PairingError(CliptagError, ValueError):
+    """Reviews can't be compared as asked."""
 
 
 class ExportError(CliptagError):
@@ -64,3 +77,15 @@ class ExportError(CliptagError):
 
 class ExportCancelled(ExportError):  # noqa: N818 - it is a wish, not a fault
     """The person stopped the export; nothing was left behind."""
+
+
+class ConsentError(ExportError):
+    """The client's consent doesn't cover what was asked; nothing was made."""
+
+
+class CasebookError(CliptagError):
+    """The casebook can't be used as asked; what is in it is as it was."""
+
+
+class CasebookSchemaError(CasebookError, ValueError):
+    """A casebook was written by a newer cliptag."""

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import Final, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from cliptag.clip import Clip, PlanarFrame
+from cliptag.clip import Clip
 from cliptag.export.blend import PlanarPatch, Planes, blend_into, patches_from_rgba
+from cliptag.export.feed import FrameFeed
 from cliptag.export.scene import NOTHING, Scene, Shown
 from cliptag.export.timeline import Card, CardName, OutputFrame
 from cliptag.paint import Sizes, ensure_painter_ready, paint_overlay
@@ -20,10 +21,6 @@ CardPictures: TypeAlias = Mapping[tuple[CardName, int], NDArray[np.uint8]]
 
 LONGEST_SIDE: Final = 1920
 """What a client's phone shows; a larger video only takes longer to send."""
-
-
-_WORTH_A_SEEK: Final = 60
-"""Frames; further ahead, decoding begins anew there."""
 
 
 def output_size(width: int, height: int, longest: int = LONGEST_SIDE) -> Size:
@@ -49,7 +46,7 @@ class Composer:
         caption_scale: float = 1.0,
     ) -> None:
         ensure_painter_ready()
-        self._clip = clip
+        self._feed = FrameFeed(clip, size)
         self._scene = scene
         self._cards = cards
         self._size = size
@@ -61,8 +58,6 @@ class Composer:
         self._planes: Planes | None = None
         self._made: tuple[Card | int | None, Shown] | None = None
         self._patches: tuple[Shown, tuple[PlanarPatch, ...]] = (NOTHING, ())
-        self._decoding: Iterator[PlanarFrame] = iter(())
-        self._decoded: PlanarFrame | None = None
 
     def picture(self, frame: OutputFrame) -> NDArray[np.uint8]:
         """The picture of an output frame, packed as Y, U, V; it is never changed afterwards."""
@@ -79,8 +74,7 @@ class Composer:
 
     def close(self) -> None:
         """Stop decoding."""
-        self._decoding = iter(())
-        self._decoded = None
+        self._feed.close()
 
     def _card(self, card: Card) -> Planes:
         rgba = self._cards[card.name, card.page]
@@ -93,7 +87,7 @@ class Composer:
         return planes
 
     def _frame(self, index: int, shown: Shown) -> Planes:
-        frame = self._decode(index)
+        frame = self._feed.frame(index)
         planes = Planes(*self._size)
         planes.load(frame.y, frame.u, frame.v)
         if shown != self._patches[0]:
@@ -105,12 +99,3 @@ class Composer:
     def _paint(self, shown: Shown) -> tuple[PlanarPatch, ...]:
         box = paint_overlay(self._scene.overlay(shown), self._sizes, self._scale, self._size)
         return () if box is None else patches_from_rgba(box.rgba, box.left, box.top)
-
-    def _decode(self, index: int) -> PlanarFrame:
-        """The clip's frame; going forward in small steps, every frame is decoded once."""
-        if self._decoded is None or not 0 <= index - self._decoded.index <= _WORTH_A_SEEK:
-            self._decoding = self._clip.planes(index, size=self._size)
-            self._decoded = next(self._decoding)
-        while self._decoded.index < index:
-            self._decoded = next(self._decoding)
-        return self._decoded
