@@ -1,13 +1,18 @@
 """What leaves the coach's computer: timeline, captions, WebVTT, video, transcript."""
 
+from cliptag.export.blend import Planes, blend_into, patches_from_rgba
 from cliptag.export.captions import CaptionRules, make_cues, reading_times
 from cliptag.export.chapters import Chapter, chapters_of
 from cliptag.export.client_view import ClientView, SoundTrack
 from cliptag.export.cues import Cue, Place
+from cliptag.export.feed import FrameFeed
+from cliptag.export.plain_text import inline, one_line
+from cliptag.export.staging import Staging
 from cliptag.export.take_home import (
     ExportOptions,
     Plan,
     TakeHome,
+    card_pictures,
     export_take_home,
     plan_export,
 )
@@ -22,6 +27,7 @@ from cliptag.export.timeline import (
     build_timeline,
 )
 from cliptag.export.video import Progress, VideoFacts, export_video
+from cliptag.export.vtt import write_captions, write_chapters
 from cliptag.export.vtt_check import Finding, check_vtt
 
 __all__ = [
@@ -33,23 +39,33 @@ __all__ = [
     "Cue",
     "ExportOptions",
     "Finding",
+    "FrameFeed",
     "Hold",
     "OutputFrame",
     "Place",
     "Plan",
+    "Planes",
     "Play",
     "Progress",
     "SoundTrack",
+    "Staging",
     "TakeHome",
     "Timeline",
     "VideoFacts",
     "Window",
+    "blend_into",
     "build_timeline",
+    "card_pictures",
     "chapters_of",
     "check_vtt",
     "export_take_home",
     "export_video",
+    "inline",
     "make_cues",
+    "one_line",
+    "patches_from_rgba",
     "plan_export",
     "reading_times",
+    "write_captions",
+    "write_chapters",
 ]
