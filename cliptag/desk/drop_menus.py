@@ -10,8 +10,9 @@ from PyQt6.QtCore import QPoint
 from PyQt6.QtGui import QAction
 from PyQt6.QtWidgets import QMenu
 
+from cliptag.desk.proposals import moment_title
 from cliptag.desk.reviewing import MOVEMENT_CHOICES
-from cliptag.review import MOMENT_WORDS, MOMENTS_OF
+from cliptag.review import MOMENTS_OF
 
 if TYPE_CHECKING:
     from cliptag.desk.window import DeskWindow
@@ -45,15 +46,18 @@ class DropMenus:
         if not names:
             state.say("This movement has no moments: choose another one with Ctrl+M.")
             return
-        known = {moment.name for moment in review.moments}
+        number = edits.repetition_here()
+        known = {moment.name for moment in review.moments if moment.repetition == number}
+        title = partial(moment_title, repetition=number, is_one_of_several=number > 1)
         menu = self._menu("Moments")
         for name in names:
             verb = "Move here" if name in known else "Set here"
-            _add(menu, f"{verb}: {MOMENT_WORDS[name]}", partial(edits.set_moment, name))
+            _add(menu, f"{verb}: {title(name)}", partial(edits.set_moment, name, number))
         menu.addSeparator()
         for name in names:
             if name in known:
-                _add(menu, f"Take away: {MOMENT_WORDS[name]}", partial(edits.remove_moment, name))
+                take_away = partial(edits.remove_moment, name, number)
+                _add(menu, f"Take away: {title(name)}", take_away)
         self._drop(menu)
 
     def show_movements(self) -> None:

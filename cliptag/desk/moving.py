@@ -5,7 +5,9 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from typing import Final
 
+from cliptag.desk.proposals import open_proposals
 from cliptag.desk.state import DeskState
+from cliptag.desk.strip import FrameTimes
 from cliptag.review import Note, Review
 
 SPEEDS: Final = (0.1, 0.2, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0)
@@ -33,9 +35,8 @@ class Moving:
         self._state.choose(note.id)
 
     def to_moment(self, by: int) -> None:
-        """Show the next moment that is set, or the one before."""
-        review = self._review
-        times = sorted(moment.at_us for moment in review.moments) if review else []
+        """Show the next moment that is set or proposed, or the one before."""
+        times = self._moment_times()
         here_us = self._state.playhead.time_us
         found = bisect_right(times, here_us) if by > 0 else bisect_left(times, here_us) - 1
         if 0 <= found < len(times):
@@ -66,6 +67,16 @@ class Moving:
         speed = self._state.playhead.speed
         found = bisect_right(SPEEDS, speed) if by > 0 else bisect_left(SPEEDS, speed) - 1
         self._state.playhead.set_speed(SPEEDS[min(max(found, 0), len(SPEEDS) - 1)])
+
+    def _moment_times(self) -> list[int]:
+        """When the frames of all moments begin."""
+        review, clip, following = self._review, self._state.clip, self._state.following
+        if review is None or clip is None:
+            return []
+        frames = FrameTimes(clip.times_us, clip.duration_us)
+        proposed = open_proposals(review, following.report if following else None)
+        at_us = [m.at_us for m in review.moments]
+        return sorted({*at_us, *(frames.start_near(p.at_us) for p in proposed)})
 
     def _notes(self) -> list[Note]:
         return sorted(self._review.notes, key=lambda note: note.start_us) if self._review else []

@@ -6,12 +6,12 @@ from collections.abc import Callable
 from typing import Final
 
 from cliptag.desk.preferences import PreferenceStore
+from cliptag.desk.proposals import moment_title
 from cliptag.desk.state import DeskState
 from cliptag.errors import CliptagError
 from cliptag.review import (
     CLIMB,
     KIND_WORDS,
-    MOMENT_WORDS,
     MOMENTS_OF,
     MOVEMENT_WORDS,
     REGION_WORDS,
@@ -48,18 +48,22 @@ class Reviewing:
         if clip is None:
             return
         state.playhead.pause()
-        start_us = state.playhead.time_us
-        note = Note(
-            id=edit.new_id(),
-            region=state.rung,
-            kind="seen",
-            start_us=start_us,
-            end_us=max(start_us, min(start_us + _NEW_NOTE_US, clip.duration_us)),
-            hold_us=self._preferences.now.new_hold_us,
-        )
+        note = self.fresh_note(state.playhead.time_us)
         where = REGION_WORDS[note.region].lower()
         self._do(lambda review: edit.with_note(review, note), f"new note on {where}")
         state.choose(note.id)
+
+    def fresh_note(self, start_us: int) -> Note:
+        """An empty note from a time on, on the place that is being looked at; in no review yet."""
+        duration_us = self._state.clip.duration_us if self._state.clip else start_us
+        return Note(
+            id=edit.new_id(),
+            region=self._state.rung,
+            kind="seen",
+            start_us=start_us,
+            end_us=max(start_us, min(start_us + _NEW_NOTE_US, duration_us)),
+            hold_us=self._preferences.now.new_hold_us,
+        )
 
     def delete_note(self) -> None:
         """Take the chosen note away."""
@@ -75,35 +79,55 @@ class Reviewing:
             words = f"kind '{KIND_WORDS[kind]}'"
             self._do(lambda review: edit.with_note_fields(review, note.id, kind=kind), words)
 
-    def next_moment(self) -> MomentName | None:
-        """The first moment of the movement that isn't set; None if all are or it has none."""
-        review = self.review
+    def repetition_here(self) -> int:
+        """The repetition that the shown frame belongs to: the last one that began until then.
+
+        After the end of the last repetition, a new one.
+        """
+        review, here_us = self.review, self._state.playhead.time_us
+        moments = review.moments if review else ()
+        begun = {m.repetition for m in moments if m.at_us <= here_us}
+        if not begun:
+            return min((m.repetition for m in moments), default=1)
+        number = max(begun)
+        mine = [m for m in moments if m.repetition == number]
+        is_last = number == max(m.repetition for m in moments)
+        is_over = max(m.at_us for m in mine) < here_us
+        is_whole = review is not None and len(mine) == len(MOMENTS_OF[review.movement])
+        return number + 1 if is_whole and is_over and is_last else number
+
+    def next_moment(self) -> tuple[MomentName, int] | None:
+        """The first moment that isn't set of the repetition here; None if all are."""
+        review, number = self.review, self.repetition_here()
         if review is None:
             return None
-        known = {moment.name for moment in review.moments}
-        return next((name for name in MOMENTS_OF[review.movement] if name not in known), None)
+        known = {m.name for m in review.moments if m.repetition == number}
+        names = (name for name in MOMENTS_OF[review.movement] if name not in known)
+        return next(((name, number) for name in names), None)
 
     def set_next_moment(self) -> None:
         """Set the next unset moment to the shown frame."""
-        name, review = self.next_moment(), self.review
-        if name is not None:
-            self.set_moment(name)
+        found, review = self.next_moment(), self.review
+        if found is not None:
+            self.set_moment(*found)
         elif review is not None and MOMENTS_OF[review.movement]:
             self._state.say("All moments are set: choose one from the menu to move it here.")
         else:
             self._state.say("Choose the movement first: its moments can then be set.")
 
-    def set_moment(self, name: MomentName) -> None:
-        """Set a moment to the shown frame, or move it there."""
+    def set_moment(self, name: MomentName, repetition: int = 1) -> None:
+        """Set a moment of a repetition to the shown frame, or move it there."""
         at_us = self._state.playhead.time_us
-        words = f"moment '{MOMENT_WORDS[name]}'"
-        self._do(lambda review: edit.with_moment(review, name, at_us), words)
-        self._state.say(f"{MOMENT_WORDS[name]} is at this frame.")
+        title = moment_title(name, repetition, is_one_of_several=repetition > 1)
+        words = f"moment '{title}'"
+        self._do(lambda review: edit.with_moment(review, name, at_us, repetition), words)
+        self._state.say(f"{title} is at this frame.")
 
-    def remove_moment(self, name: MomentName) -> None:
-        """Take a moment away."""
-        words = f"take moment '{MOMENT_WORDS[name]}' away"
-        self._do(lambda review: edit.without_moment(review, name), words)
+    def remove_moment(self, name: MomentName, repetition: int = 1) -> None:
+        """Take a moment of a repetition away."""
+        title = moment_title(name, repetition, is_one_of_several=repetition > 1)
+        words = f"take moment '{title}' away"
+        self._do(lambda review: edit.without_moment(review, name, repetition), words)
 
     def set_movement(self, movement: Movement) -> None:
         """Tell what movement the clip shows."""

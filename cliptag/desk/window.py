@@ -193,6 +193,7 @@ class DeskWindow(QMainWindow):
     def _listen(self) -> None:
         state = self.state
         state.said.connect(self.bar.say)
+        self.strip.lanes_changed.connect(self._limit_strip)
         state.warned.connect(self.bar.warn)
         state.opened.connect(self._refresh)
         state.opened.connect(self._tell_what_is_missing)
@@ -271,7 +272,10 @@ class DeskWindow(QMainWindow):
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
         super().resizeEvent(event)
-        # The picture is what matters: in a low window the strip makes do with less.
+        self._limit_strip()
+
+    def _limit_strip(self) -> None:
+        """The picture is what matters: in a low window the strip makes do with less."""
         least = self.strip.minimumSizeHint().height()
         self.strip.setMaximumHeight(max(least, round(_STRIP_PART * self.height())))
 

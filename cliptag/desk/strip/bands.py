@@ -10,6 +10,7 @@ from PyQt6.QtGui import QPainter
 
 from cliptag.desk.strip.bars import NoteLane
 from cliptag.desk.strip.chips import ChipLane
+from cliptag.desk.strip.curves import CurveLane
 from cliptag.desk.strip.film import FilmLane
 from cliptag.desk.strip.flags import FlagLane
 from cliptag.desk.strip.ruler import RulerLane
@@ -29,11 +30,12 @@ class Bands:
     _boxes: list[tuple[Lane, QRectF]] = field(default_factory=list)
     is_photo: bool = False
 
-    def choose(self, *, is_photo: bool, has_moments: bool) -> bool:
+    def choose(self, *, is_photo: bool, has_moments: bool, has_curves: bool) -> bool:
         """Have the lanes that suit a clip; tells whether they are others than before."""
         kinds: list[type[Lane]] = []
         if not is_photo:
-            kinds = [RulerLane, *([FlagLane] if has_moments else []), FilmLane]
+            wanted = ((RulerLane, True), (FlagLane, has_moments), (CurveLane, has_curves))
+            kinds = [*(kind for kind, is_wanted in wanted if is_wanted), FilmLane]
         if is_photo == self.is_photo and kinds == [type(lane) for lane in self._upper]:
             return False
         self.is_photo = is_photo
@@ -44,6 +46,14 @@ class Bands:
     def height_em(self) -> float:
         """How high all of them want to be, in text heights."""
         return sum(lane.height_em() for lane in self._upper) + self._last.height_em()
+
+    @property
+    def least_height_em(self) -> float:
+        """How high they are at least: curves never go without their flags."""
+        has_curves = any(isinstance(lane, CurveLane) for lane in self._upper)
+        needed = (RulerLane, FlagLane, CurveLane) if has_curves else (RulerLane,)
+        lanes = (lane for lane in self._upper if isinstance(lane, needed))
+        return sum(lane.height_em() for lane in lanes) + LEAST_NOTES_EM
 
     @property
     def _last(self) -> Lane:
@@ -87,6 +97,23 @@ class Bands:
             lane.paint_behind(painter, scene, below)
         for lane, box in self._boxes:
             lane.paint(painter, scene, box)
+
+    def paint_now(self, painter: QPainter, scene: Scene, time_us: int) -> None:
+        """Paint what depends on the shown frame."""
+        for lane, box in self._boxes:
+            lane.paint_now(painter, scene, box, time_us)
+
+    def live_boxes(self, scene: Scene, time_us: int) -> list[QRectF]:
+        """What that covers."""
+        return [
+            where for lane, box in self._boxes for where in lane.live_boxes(scene, box, time_us)
+        ]
+
+    def words_at(self, scene: Scene, at: QPointF) -> str:
+        """What there is to tell of a place where nothing can be taken hold of."""
+        return next(
+            (lane.words_at(scene, box, at) for lane, box in self._boxes if box.contains(at)), ""
+        )
 
     def hit(self, scene: Scene, at: QPointF) -> Grip | None:
         """What can be taken hold of at a place."""

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from cliptag.desk.strip.frame_times import FrameTimes
-from cliptag.desk.strip.scene import NotePart
-from cliptag.review import MOMENT_WORDS, MomentName, Note, Review, edit
+from cliptag.desk.strip.scene import MomentGrip, NotePart
+from cliptag.review import MOMENT_WORDS, Note, Review, edit
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,17 +74,19 @@ class NoteDrag:
 
 @dataclass(frozen=True, slots=True)
 class MomentDrag:
-    """A moment's flag dragged along the axis."""
+    """A moment's flag dragged along the axis from ``was_us``; a proposed one is so confirmed."""
 
     before: Review
-    name: MomentName
+    grip: MomentGrip
+    was_us: int
     frames: FrameTimes
 
     def by(self, by_us: float) -> Change:
-        was_us = next(m.at_us for m in self.before.moments if m.name == self.name)
-        at_us = self.frames.start_near(was_us + by_us)
-        review = edit.with_moment(self.before, self.name, at_us)
-        return Change(review, f"move moment '{MOMENT_WORDS[self.name]}'", at_us)
+        grip = self.grip
+        at_us = self.frames.start_near(self.was_us + by_us)
+        review = edit.with_moment(self.before, grip.name, at_us, grip.repetition)
+        verb = "confirm" if grip.is_proposed else "move"
+        return Change(review, f"{verb} moment '{MOMENT_WORDS[grip.name]}'", at_us)
 
 
 def companions(review: Review, note_id: str) -> tuple[Note, ...]:

@@ -12,6 +12,7 @@ from PyQt6.QtCore import QPointF
 from cliptag.desk.state import DeskState
 from cliptag.desk.strip.bands import Bands
 from cliptag.desk.strip.drags import Change, Drag, MomentDrag, NoteDrag, companions, reordered
+from cliptag.desk.strip.frame_times import FrameTimes
 from cliptag.desk.strip.scene import Grip, MomentGrip, NoteGrip, Scene
 from cliptag.desk.strip.scrub import Scrub
 from cliptag.errors import ReviewError
@@ -31,6 +32,7 @@ class _Hold:
     at_us: float
     before: Review
     run: str
+    moment_us: int | None = None
     drag: Drag | None = None
     is_order: bool = False
     lanes: Mapping[str, int] | None = None
@@ -70,7 +72,8 @@ class Hand:
             self._state.choose(grip.note_id)
         run = f"strip {next(self._runs)}"
         at_us = scene.axis.free_us_at(at.x())
-        self._hold = _Hold(grip, at, at_us, document.review, run)
+        moment_us = scene.time_of(grip) if isinstance(grip, MomentGrip) else None
+        self._hold = _Hold(grip, at, at_us, document.review, run, moment_us)
 
     def move(self, at: QPointF, scene: Scene, bands: Bands) -> None:
         """Follow the pointer."""
@@ -100,8 +103,21 @@ class Hand:
             return
         if hold.has_moved:
             self._warn_of_marks(hold, document.review)
+        elif isinstance(hold.grip, NoteGrip):
+            self._go_to(edit.note_of(document.review, hold.grip.note_id).start_us)
         else:
-            self._go_to(hold.grip, document.review)
+            assert hold.moment_us is not None
+            if hold.grip.is_proposed:
+                self.confirm(hold.grip, hold.moment_us)
+            self._go_to(hold.moment_us)
+
+    def confirm(self, grip: MomentGrip, at_us: int) -> None:
+        """Set a proposed moment on the frame that is nearest to it."""
+        clip, document = self._state.clip, self._state.document
+        if clip is not None and document is not None:
+            frames = FrameTimes(clip.times_us, clip.duration_us)
+            change = MomentDrag(document.review, grip, at_us, frames).by(0.0)
+            document.do(change.review, change.words)
 
     def cancel(self) -> None:
         """Let go, and leave everything as it was before."""
@@ -114,7 +130,9 @@ class Hand:
     def _begin(self, hold: _Hold, at: QPointF, scene: Scene, bands: Bands) -> None:
         way = at - hold.at
         if isinstance(hold.grip, MomentGrip):
-            hold.drag = MomentDrag(hold.before, hold.grip.name, scene.frames)
+            was_us = hold.moment_us
+            assert was_us is not None
+            hold.drag = MomentDrag(hold.before, hold.grip, was_us, scene.frames)
             return
         is_upright = abs(way.y()) > abs(way.x())
         has_company = len(companions(hold.before, hold.grip.note_id)) > 1
@@ -140,11 +158,7 @@ class Hand:
         self._state.document.do(change.review, change.words, run=run)
         self._scrub.to(self._state.playhead.index_at(change.show_us))
 
-    def _go_to(self, grip: Grip, review: Review) -> None:
-        if isinstance(grip, NoteGrip):
-            time_us = edit.note_of(review, grip.note_id).start_us
-        else:
-            time_us = next(m.at_us for m in review.moments if m.name == grip.name)
+    def _go_to(self, time_us: int) -> None:
         self._state.playhead.pause()
         self._state.playhead.go_to_time(time_us)
 

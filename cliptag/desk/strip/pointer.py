@@ -12,7 +12,7 @@ from cliptag.desk import look
 from cliptag.desk.strip.axis import TimeAxis
 from cliptag.desk.strip.bands import Bands
 from cliptag.desk.strip.hand import Hand
-from cliptag.desk.strip.scene import Grip, NoteGrip, Scene
+from cliptag.desk.strip.scene import Grip, MomentGrip, NoteGrip, Scene
 from cliptag.desk.strip.words import grip_words
 
 ZOOM_STEP: Final = 1.5
@@ -28,6 +28,8 @@ class Surface(Protocol):
 
     @property
     def axis(self) -> TimeAxis: ...
+    @property
+    def shown_us(self) -> int: ...
     def scene(self) -> Scene | None: ...
     def set_axis(self, axis: TimeAxis) -> None: ...
     def zoom(self, factor: float, about_x: float) -> None: ...
@@ -59,7 +61,7 @@ class StripPointer(QObject):
         elif isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
             return self._tell(event)
         elif isinstance(event, QKeyEvent) and event.type() != QEvent.Type.KeyRelease:
-            return self._escape(event)
+            return self._escape(event) or self._confirm(event)
         elif event is not None and event.type() == QEvent.Type.Leave:
             self._hover(None)
         return False
@@ -100,10 +102,12 @@ class StripPointer(QObject):
     def _tell(self, event: QHelpEvent) -> bool:
         scene = self._view.scene()
         grip = None if scene is None else self._view.bands.hit(scene, QPointF(event.pos()))
-        if scene is None or grip is None or self._hand.is_dragging:
-            QToolTip.hideText()
-        else:
-            QToolTip.showText(event.globalPos(), grip_words(grip, scene), self._widget)
+        words = ""
+        if scene is not None and not self._hand.is_dragging:
+            at = QPointF(event.pos())
+            words = grip_words(grip, scene) if grip else self._view.bands.words_at(scene, at)
+        # An empty text hides what is shown.
+        QToolTip.showText(event.globalPos(), words, self._widget)
         return True
 
     def _escape(self, event: QKeyEvent) -> bool:
@@ -115,6 +119,22 @@ class StripPointer(QObject):
             return True
         self._hand.cancel()
         self._view.renew()
+        return True
+
+    def _confirm(self, event: QKeyEvent) -> bool:
+        """Enter sets the moment that is proposed on the shown frame, if there is one."""
+        scene = self._view.scene()
+        if scene is None or event.key() not in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            return False
+        here = next(
+            (p for p in scene.proposals if scene.frames.start_near(p.at_us) == self._view.shown_us),
+            None,
+        )
+        if here is None:
+            return False
+        event.accept()
+        if event.type() == QEvent.Type.KeyPress:
+            self._hand.confirm(MomentGrip(here.name, here.repetition, True), here.at_us)
         return True
 
     def _hover(self, grip: Grip | None) -> None:

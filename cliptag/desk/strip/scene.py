@@ -5,7 +5,7 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from PyQt6.QtCore import QPointF, QRectF
 from PyQt6.QtGui import QFont, QImage, QPainter
@@ -15,6 +15,9 @@ from cliptag.desk.strip.axis import TimeAxis
 from cliptag.desk.strip.frame_times import FrameTimes
 from cliptag.desk.strip.reading import Reading
 from cliptag.review import MomentName, Review
+
+if TYPE_CHECKING:
+    from cliptag.measure import Curve, Proposal
 
 NotePart = Literal["start", "middle", "end"]
 
@@ -29,9 +32,11 @@ class NoteGrip:
 
 @dataclass(frozen=True, slots=True)
 class MomentGrip:
-    """A moment's flag."""
+    """A moment's flag; ``is_proposed``: the coach has not confirmed it yet."""
 
     name: MomentName
+    repetition: int = 1
+    is_proposed: bool = False
 
 
 Grip: TypeAlias = NoteGrip | MomentGrip
@@ -55,6 +60,17 @@ class Scene:
     preview_near: Callable[[int], QImage | None]
     frozen_lanes: Mapping[str, int] | None = None
     """While a bar is dragged: on which lane each note stays."""
+    proposals: tuple[Proposal, ...] = ()
+    """Moments that are not confirmed."""
+    curves: tuple[Curve, ...] = ()
+    has_several: bool = False
+    """Whether the movement is repeated."""
+
+    def time_of(self, grip: MomentGrip) -> int:
+        """When a moment is, set or proposed."""
+        among = self.proposals if grip.is_proposed else self.review.moments
+        key = (grip.name, grip.repetition)
+        return next(m.at_us for m in among if (m.name, m.repetition) == key)
 
 
 class Lane(ABC):
@@ -73,6 +89,19 @@ class Lane(ABC):
     def paint(self, painter: QPainter, scene: Scene, box: QRectF) -> None:
         """Paint what of it lies in the time that the scene's axis shows."""
 
+    def paint_now(  # noqa: B027 - most lanes have nothing there
+        self, painter: QPainter, scene: Scene, box: QRectF, time_us: int
+    ) -> None:
+        """Paint over it what depends on the shown frame."""
+
+    def live_boxes(self, scene: Scene, box: QRectF, time_us: int) -> list[QRectF]:
+        """What ``paint_now`` covers."""
+        return []
+
     def hit(self, scene: Scene, box: QRectF, at: QPointF) -> Grip | None:
         """What can be taken hold of at a place, if anything."""
         return None
+
+    def words_at(self, scene: Scene, box: QRectF, at: QPointF) -> str:
+        """What there is to tell of a place where nothing can be taken hold of."""
+        return ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from PyQt6.QtCore import QEvent, QRectF, QSize, Qt, pyqtSignal
@@ -10,10 +10,12 @@ from PyQt6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PyQt6.QtWidgets import QSizePolicy, QWidget
 
 from cliptag.desk import look
+from cliptag.desk.proposals import are_several, open_proposals
 from cliptag.desk.state import DeskState
 from cliptag.desk.strip.axis import TimeAxis
 from cliptag.desk.strip.axis_bar import AxisBar
-from cliptag.desk.strip.bands import LEAST_NOTES_EM, Bands
+from cliptag.desk.strip.bands import Bands
+from cliptag.desk.strip.curves import value_words
 from cliptag.desk.strip.drags import companions, reordered
 from cliptag.desk.strip.frame_times import FrameTimes
 from cliptag.desk.strip.hand import ORDER_WORDS, Hand
@@ -25,6 +27,9 @@ from cliptag.desk.strip.scene import Scene
 from cliptag.desk.strip.scrub import Scrub
 from cliptag.desk.strip.words import strip_words
 from cliptag.review import MOMENTS_OF
+
+if TYPE_CHECKING:
+    from cliptag.measure import Curve, Proposal
 
 _MARGIN: Final = 0.8
 
@@ -38,6 +43,8 @@ class StripView(QWidget):
 
     axis_changed = pyqtSignal()
     """Another part of the clip is seen."""
+    lanes_changed = pyqtSignal()
+    """It wants to be of another height."""
 
     def __init__(
         self, state: DeskState, parent: QWidget | None = None, *, reading_cps: float = 17.0
@@ -47,9 +54,11 @@ class StripView(QWidget):
         self._state = state
         self._axis = TimeAxis(0)
         self._frames = FrameTimes(np.zeros(1, np.int64), 0)
+        self._proposals: tuple[Proposal, ...] = ()
+        self._curves: tuple[Curve, ...] = ()
         self.bands = Bands()
         self._kept = KeptPicture()
-        self._painted = QRectF()
+        self._painted: list[QRectF] = []
         self.scrub = Scrub(state, self)
         self._hand = Hand(state, self.scrub)
         self._pointer = StripPointer(self, self._hand)
@@ -76,6 +85,11 @@ class StripView(QWidget):
         index = self._state.playhead.index if wished is None else wished
         # While another clip is put on the desk the playhead is still where it was on the last one.
         return min(index, len(self._frames.times_us) - 1)
+
+    @property
+    def shown_us(self) -> int:
+        """When that frame begins."""
+        return int(self._frames.times_us[self.shown_index])
 
     def zoom_in(self) -> None:
         """Show less time, about the playhead if it is seen."""
@@ -140,6 +154,9 @@ class StripView(QWidget):
             em=self._em,
             preview_near=state.feed.preview_near,
             frozen_lanes=self._hand.frozen_lanes,
+            proposals=self._proposals,
+            curves=self._curves,
+            has_several=are_several((*state.document.review.moments, *self._proposals)),
         )
 
     def renew(self) -> None:
@@ -159,7 +176,7 @@ class StripView(QWidget):
         return QSize(round(60 * self._em), round(height))
 
     def minimumSizeHint(self) -> QSize:  # noqa: N802 - Qt's name
-        height = (1.9 + LEAST_NOTES_EM + 0.6) * self._em + self._bar.sizeHint().height()
+        height = (self.bands.least_height_em + 0.8) * self._em + self._bar.sizeHint().height()
         return QSize(round(16 * self._em), round(height))
 
     def paintEvent(self, event: QPaintEvent | None) -> None:  # noqa: N802 - Qt's name
@@ -173,7 +190,8 @@ class StripView(QWidget):
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             mark = self._mark(scene)
             mark.paint(painter)
-            self._painted = mark.box
+            self.bands.paint_now(painter, scene, self.shown_us)
+            self._painted = [mark.box, *self.bands.live_boxes(scene, self.shown_us)]
 
     def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
         height = self._bar.sizeHint().height()
@@ -212,6 +230,8 @@ class StripView(QWidget):
         state.opened.connect(self._open)
         state.reviewed.connect(self._reviewed)
         state.chosen.connect(self._chosen)
+        state.followed.connect(self._followed)
+        state.shown_curves.changed.connect(self._followed)
         state.playhead.moved.connect(self._moved)
         state.playhead.playing_changed.connect(self._describe)
         state.playhead.loop_changed.connect(self.renew)
@@ -233,13 +253,30 @@ class StripView(QWidget):
         self.resizeEvent(None)
 
     def _reviewed(self) -> None:
-        clip, document = self._state.clip, self._state.document
+        self._pointer.forget()
+        self._followed()
+
+    def _followed(self) -> None:
+        """Show the curves and proposals of what is known of the movement."""
+        clip, document, following = (
+            self._state.clip,
+            self._state.document,
+            self._state.following,
+        )
         if clip is not None and document is not None:
-            has_moments = bool(MOMENTS_OF[document.review.movement])
-            if self.bands.choose(is_photo=clip.info.is_photo, has_moments=has_moments):
+            review, report = document.review, following.report if following else None
+            self._proposals = open_proposals(review, report)
+            angles = report.angles if report is not None else {}
+            names = self._state.shown_curves.names(review.movement, angles)
+            self._curves = tuple(angles[name] for name in names)
+            if self.bands.choose(
+                is_photo=clip.info.is_photo,
+                has_moments=bool(MOMENTS_OF[review.movement]),
+                has_curves=bool(self._curves),
+            ):
                 self.bands.lay(self._strip, self._em)
                 self.updateGeometry()
-        self._pointer.forget()
+                self.lanes_changed.emit()
         self._describe()
         self.renew()
 
@@ -259,8 +296,9 @@ class StripView(QWidget):
     def _show_playhead(self) -> None:
         scene = self.scene()
         if scene is not None:
-            mark = self._mark(scene)
-            self.update(self._painted.united(mark.box).toAlignedRect())
+            now = [self._mark(scene).box, *self.bands.live_boxes(scene, self.shown_us)]
+            for box in (*self._painted, *now):
+                self.update(box.toAlignedRect())
 
     def _describe(self) -> None:
         scene = self.scene()
@@ -268,7 +306,10 @@ class StripView(QWidget):
             self.setAccessibleDescription("Nothing is open")
             return
         mark = self._mark(scene)
-        self.setAccessibleDescription(strip_words(scene.review, mark.words))
+        values = ", ".join(value_words(curve, self.shown_us) for curve in scene.curves)
+        self.setAccessibleDescription(
+            strip_words(scene.review, mark.words, len(scene.proposals), values)
+        )
 
     def _zoom_centre(self) -> float:
         x = self._axis.x_of(int(self._frames.times_us[self.shown_index]))
