@@ -20,6 +20,7 @@ from cliptag.paint.closing_card import ClosingText, Exercise, closing_card  # no
 from cliptag.paint.colours import KIND_COLOURS, kind_colour, mark_colour  # noqa: E402
 from cliptag.paint.dates import day_words  # noqa: E402
 from cliptag.paint.marks import (  # noqa: E402
+    LabelSpot,
     ShownMark,
     label_boxes,
     mark_box,
@@ -31,6 +32,7 @@ from cliptag.paint.overlay import Overlay, PaintedBox, paint_overlay, rgba_of  #
 from cliptag.paint.ready import ensure_painter_ready  # noqa: E402
 from cliptag.paint.shapes import KIND_SHAPES, paint_kind, shape_path  # noqa: E402
 from cliptag.paint.sizes import Sizes  # noqa: E402
+from cliptag.paint.steady import steady_spots  # noqa: E402
 from cliptag.paint.title_card import TitleText, title_card  # noqa: E402
 
 __all__ = [
@@ -39,6 +41,7 @@ __all__ = [
     "CaptionText",
     "ClosingText",
     "Exercise",
+    "LabelSpot",
     "Overlay",
     "PaintedBox",
     "ShownMark",
@@ -62,6 +65,7 @@ __all__ = [
     "paint_overlay",
     "rgba_of",
     "shape_path",
+    "steady_spots",
     "text_width_px",
     "title_card",
 ]

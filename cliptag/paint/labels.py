@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeAlias
 
 from PyQt6.QtCore import QRectF, QSizeF, Qt
 from PyQt6.QtGui import QColor, QPainter, QPainterPath
@@ -14,6 +15,9 @@ from cliptag.paint.typefaces import REGULAR, STRONG
 
 _MOST_LABEL_LINES = 4
 _MOST_WIDTH = 0.46
+
+_Texts: TypeAlias = tuple[tuple[str, int], ...]
+"""What stands on a plate, with its weight."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,29 +60,37 @@ def _unbroken(reading: str) -> str:
     return clean_line(reading).replace(" ± ", "\u00a0±\u00a0")
 
 
-def label_plate(label: str, reading: str | None, sizes: Sizes) -> LabelPlate | None:
-    """The plate for a mark's texts, or None when there is nothing to say."""
-    texts = [
-        (text, weight)
-        for text, weight in ((_unbroken(reading or ""), STRONG), (clean_line(label), REGULAR))
-        if text
-    ]
+def label_plate(
+    label: str, reading: str | None, sizes: Sizes, roomiest: str | None = None
+) -> LabelPlate | None:
+    """The plate for a mark's texts, or None when there is nothing to say.
+
+    It has room for the reading ``roomiest`` too, so that it keeps its size while a number changes.
+    """
+    texts = _texts(label, reading)
     if not texts:
         return None
+    roomy = _texts(label, roomiest) if reading and roomiest else texts
     px = sizes.label_px
     pad, strip = 0.55 * px, max(2.0, 0.16 * px)
     room = max(4.0 * px, _MOST_WIDTH * sizes.picture_width)
     room = min(room, sizes.picture_width - 2.0 * pad - strip)
     rtl = is_right_to_left(texts[-1][0])
 
-    def blocks(width: float) -> tuple[TextBlock, ...]:
+    def blocks(texts: _Texts, width: float) -> tuple[TextBlock, ...]:
         return tuple(
             lay_out(text, px, width, weight=weight, right_to_left=rtl, max_lines=_MOST_LABEL_LINES)
             for text, weight in texts
         )
 
     # A hair more than the widest line, or rounding would wrap it once more.
-    width = min(room, max(block.ink_width for block in blocks(room)) + 0.04 * px)
-    laid_out = blocks(width)
-    height = sum(block.height for block in laid_out) + 0.9 * pad
-    return LabelPlate(laid_out, QSizeF(width + 2.0 * pad + strip, height), pad, strip, rtl)
+    width = max(block.ink_width for block in blocks(roomy, room)) + 0.04 * px
+    width = min(room, width)
+    height = sum(block.height for block in blocks(roomy, width)) + 0.9 * pad
+    size = QSizeF(width + 2.0 * pad + strip, height)
+    return LabelPlate(blocks(texts, width), size, pad, strip, rtl)
+
+
+def _texts(label: str, reading: str | None) -> _Texts:
+    texts = ((_unbroken(reading or ""), STRONG), (clean_line(label), REGULAR))
+    return tuple((text, weight) for text, weight in texts if text)

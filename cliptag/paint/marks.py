@@ -6,17 +6,32 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from PyQt6.QtCore import QRectF, Qt
+from PyQt6.QtCore import QPointF, QRectF, Qt
 from PyQt6.QtGui import QColor, QPainter
 
 from cliptag.paint import mark_measuring, mark_pointing  # noqa: F401 - they register themselves
 from cliptag.paint.colours import mark_colour
+from cliptag.paint.geometry import qpoint
 from cliptag.paint.labels import LabelPlate, label_plate
-from cliptag.paint.placement import place_label, points_taken
+from cliptag.paint.placement import place_label, points_taken, rect_at
 from cliptag.paint.registry import View, sketch_of
 from cliptag.paint.sizes import Sizes
 from cliptag.paint.sketch import Sketch
-from cliptag.review import Kind, Mark
+from cliptag.review import Kind, Mark, points_of
+
+
+@dataclass(frozen=True, slots=True)
+class LabelSpot:
+    """A label's place by its mark, the same on every picture while the mark moves.
+
+    ``by_x`` and ``by_y`` lead in pixels from the mark's point number ``point`` to the label's
+    middle; the plate has room for the reading ``roomiest``.
+    """
+
+    point: int
+    by_x: float
+    by_y: float
+    roomiest: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,11 +39,14 @@ class ShownMark:
     """A mark as it is shown: in a note of some kind, with its number if it has one.
 
     ``reading`` is the number of a measuring mark as it should read ('Knee flexion 92° ± 2°').
+    ``spot``: where its label stands while it moves (see ``steady.py``); None: where it fits
+    best on this picture.
     """
 
     mark: Mark
     kind: Kind
     reading: str | None = None
+    spot: LabelSpot | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +147,18 @@ def mark_box(
     )
 
 
+def place_at(spot: LabelSpot, mark: Mark, plate: LabelPlate, sizes: Sizes) -> QRectF:
+    """Where a plate with its spot stands on a picture."""
+    centre = qpoint(points_of(mark)[spot.point]) + QPointF(spot.by_x, spot.by_y)
+    return rect_at(plate.size, centre, room_in(sizes))
+
+
+def room_in(sizes: Sizes) -> QRectF:
+    """Where labels may stand."""
+    inset = 1.5 * sizes.unit
+    return sizes.picture.adjusted(inset, inset, -inset, -inset)
+
+
 def _compose(
     marks: Sequence[ShownMark],
     sizes: Sizes,
@@ -137,8 +167,13 @@ def _compose(
 ) -> list[_Composed]:
     view = View(sizes, plumb_deg)
     sketches = [sketch_of(shown.mark, view) for shown in marks]
-    plates = [label_plate(shown.mark.label, shown.reading, sizes) for shown in marks]
-    places = _places(sketches, plates, sizes, keep_clear)
+    plates = [
+        label_plate(
+            shown.mark.label, shown.reading, sizes, shown.spot.roomiest if shown.spot else None
+        )
+        for shown in marks
+    ]
+    places = _places(marks, sketches, plates, sizes, keep_clear)
     return [
         _Composed(sketch, mark_colour(shown.mark.colour, shown.kind), plate, place)
         for shown, sketch, plate, place in zip(marks, sketches, plates, places, strict=True)
@@ -146,23 +181,32 @@ def _compose(
 
 
 def _places(
+    marks: Sequence[ShownMark],
     sketches: Sequence[Sketch],
     plates: Sequence[LabelPlate | None],
     sizes: Sizes,
     keep_clear: Sequence[QRectF],
 ) -> list[QRectF]:
-    """Where each plate stands; an empty rectangle for none. The largest one chooses first."""
+    """Where each plate stands; an empty rectangle for none.
+
+    Those that have their spot come first, then the largest one chooses.
+    """
     places = [QRectF() for _ in plates]
-    waiting = [(plate, number) for number, plate in enumerate(plates) if plate is not None]
+    waiting: list[tuple[LabelPlate, int]] = []
+    for number, (shown, plate) in enumerate(zip(marks, plates, strict=True)):
+        if plate is not None and shown.spot is not None:
+            places[number] = place_at(shown.spot, shown.mark, plate, sizes)
+        elif plate is not None:
+            waiting.append((plate, number))
     if not waiting:
         return places
     step = 2.0 * sizes.unit
     taken = np.concatenate([points_taken(sketch, step) for sketch in sketches])
-    inset = 1.5 * sizes.unit
-    room = sizes.picture.adjusted(inset, inset, -inset, -inset)
-    clear = list(keep_clear)
+    clear = [*keep_clear, *(place for place in places if not place.isEmpty())]
     for plate, number in sorted(waiting, key=lambda item: -item[0].area):
-        place = place_label(plate.size, sketches[number].anchors, taken, room, step, clear)
+        place = place_label(
+            plate.size, sketches[number].anchors, taken, room_in(sizes), step, clear
+        )
         places[number] = place
         clear.append(place)
     return places

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -41,18 +42,74 @@ def place_label(
     is taken which covers least of the points in ``taken`` and of ``keep_clear``; between equals
     the one nearest to what the anchors ask for. ``step`` is a distance that looks like one step.
     """
-    half = np.array([size.width() / 2.0, size.height() / 2.0])
+    half = _half(size)
     centres, effort = _candidates(half, anchors, step)
-    low = np.array([room.left(), room.top()]) + half
-    high = np.array([room.right(), room.bottom()]) - half
-    inside = np.clip(centres, low, np.maximum(low, high))
-    cost = effort + np.hypot(*(inside - centres).T) / step
-    cost += _COVERED_POINT * _points_covered(inside, half + 0.8 * _CLEARANCE * step, taken)
-    for rect in keep_clear:
+    inside, cost = _cost_of(centres, half, Surroundings(taken, room, step, keep_clear))
+    x, y = inside[int(np.argmin(effort + cost))] - half
+    return QRectF(float(x), float(y), size.width(), size.height())
+
+
+def steady_offset(
+    size: QSizeF,
+    anchors: Sequence[Anchor],
+    start: QPointF,
+    pictures: Sequence[tuple[QPointF, Surroundings]],
+) -> QPointF:
+    """How far from a point of its mark a label stands best, all through a movement.
+
+    ``anchors`` are those of a picture on which that point is at ``start``; ``pictures`` tell where
+    the point is on each of several pictures, and what lies there.
+    """
+    half = _half(size)
+    centres, effort = _candidates(half, anchors, pictures[0][1].step)
+    offsets = centres - [start.x(), start.y()]
+    costs = [
+        _cost_of(offsets + np.array([point.x(), point.y()]), half, surroundings)[1]
+        for point, surroundings in pictures
+    ]
+    best = int(np.argmin(effort + np.mean(costs, axis=0)))
+    return QPointF(*offsets[best].tolist())
+
+
+def rect_at(size: QSizeF, centre: QPointF, room: QRectF) -> QRectF:
+    """The rectangle round a centre, pushed into ``room``."""
+    half = _half(size)
+    inside = _inside(np.array([[centre.x(), centre.y()]]), half, room)[0] - half
+    return QRectF(float(inside[0]), float(inside[1]), size.width(), size.height())
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Surroundings:
+    """What there is on a picture besides a label; the names are those of ``place_label``."""
+
+    taken: Points
+    room: QRectF
+    step: float
+    keep_clear: Sequence[QRectF]
+
+
+def _cost_of(
+    centres: Points, half: Points, around: Surroundings
+) -> tuple[Points, NDArray[np.float64]]:
+    """Centres (N x 2) pushed into the room, and (N,) what a label costs there."""
+    inside = _inside(centres, half, around.room)
+    cost: NDArray[np.float64] = np.hypot(*(inside - centres).T) / around.step
+    reach = half + 0.8 * _CLEARANCE * around.step
+    cost += _COVERED_POINT * _points_covered(inside, reach, around.taken)
+    for rect in around.keep_clear:
         share = _covered_share(inside, half, rect)
         cost += np.where(share > 0.0, _COVERED_RECT * (1.0 + 4.0 * share), 0.0)
-    x, y = inside[int(np.argmin(cost))] - half
-    return QRectF(float(x), float(y), size.width(), size.height())
+    return inside, cost
+
+
+def _half(size: QSizeF) -> Points:
+    return np.array([size.width() / 2.0, size.height() / 2.0])
+
+
+def _inside(centres: Points, half: Points, room: QRectF) -> Points:
+    low = np.array([room.left(), room.top()]) + half
+    high = np.array([room.right(), room.bottom()]) - half
+    return np.clip(centres, low, np.maximum(low, high))
 
 
 def _candidates(half: Points, anchors: Sequence[Anchor], step: float) -> tuple[Points, Points]:
