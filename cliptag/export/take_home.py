@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
-import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
@@ -14,7 +12,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cliptag.clip import Clip
-from cliptag.errors import ExportError
 from cliptag.export.captions import CaptionRules, make_cues, reading_times
 from cliptag.export.cards import CardPage, closing_pages, title_picture, title_words
 from cliptag.export.chapters import Chapter, chapters_of
@@ -22,11 +19,12 @@ from cliptag.export.composer import LONGEST_SIDE, CardPictures, Size, output_siz
 from cliptag.export.cues import Cue
 from cliptag.export.numbers import reading_words
 from cliptag.export.scene import Readings
+from cliptag.export.staging import Staging
 from cliptag.export.timeline import CardName, Timeline, build_timeline
 from cliptag.export.transcript import transcript_of
 from cliptag.export.video import Progress, VideoFacts, export_video
 from cliptag.export.vtt import source_time_cues, write_captions, write_chapters
-from cliptag.files import sync_file, sync_folder
+from cliptag.files import sync_file
 from cliptag.measure import readings_of, unmeasured
 from cliptag.opening import open_reviewed_clip
 from cliptag.paint import Sizes, ensure_painter_ready, line_fits
@@ -148,7 +146,7 @@ def export_take_home(
     options = options or ExportOptions()
     review, clip = open_reviewed_clip(review_path)
     folder = Path(out_dir).absolute()
-    with clip, _Staging(folder) as staging:
+    with clip, Staging(folder) as staging:
         plan = plan_export(review, clip, options)
         facts = _write_video(staging.path, review, clip, plan, options, progress, is_cancelled)
         texts = {
@@ -220,51 +218,3 @@ def _advice(review: Review, plan: Plan) -> tuple[str, ...]:
                 f"The note on {place} at {at:.1f} s of the clip lies outside the part that is sent."
             )
     return tuple(sentences)
-
-
-class _Staging:
-    """A folder of the same disk in which all is made before anything is shown."""
-
-    def __init__(self, folder: Path) -> None:
-        self._folder = folder
-        self._made: list[Path] = []
-
-    def __enter__(self) -> _Staging:
-        try:
-            missing = self._folder
-            while not missing.exists():
-                self._made.append(missing)
-                missing = missing.parent
-            self._folder.mkdir(parents=True, exist_ok=True)
-            self.path = Path(tempfile.mkdtemp(prefix=".take-home.", dir=self._folder))
-        except OSError as error:
-            self._remove_made()
-            raise _cannot_write(self._folder, error) from error
-        return self
-
-    def deliver(self, names: tuple[str, ...]) -> None:
-        """Put the complete files into the folder."""
-        for name in names:
-            (self.path / name).replace(self._folder / name)
-        sync_folder(self._folder)
-        self._made.clear()
-
-    def __exit__(self, kind: type[BaseException] | None, error: object, _: object) -> None:
-        shutil.rmtree(self.path, ignore_errors=True)
-        self._remove_made()
-        if isinstance(error, OSError) and not isinstance(error, ExportError):
-            raise _cannot_write(self._folder, error) from error
-
-    def _remove_made(self) -> None:
-        for folder in self._made:
-            try:
-                folder.rmdir()
-            except OSError:
-                return
-
-
-def _cannot_write(folder: Path, error: OSError) -> ExportError:
-    return ExportError(
-        f"The take-home can't be written to {folder}: {error.strerror or error}. "
-        "Free some space or choose another folder."
-    )
