@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -13,7 +14,7 @@ from cliptag.export.blend import PlanarPatch, Planes, blend_into, patches_from_r
 from cliptag.export.feed import FrameFeed
 from cliptag.export.scene import NOTHING, Scene, Shown
 from cliptag.export.timeline import Card, CardName, OutputFrame
-from cliptag.paint import Sizes, ensure_painter_ready, paint_overlay
+from cliptag.paint import Overlay, Sizes, ensure_painter_ready, paint_overlay
 
 Size: TypeAlias = tuple[int, int]
 CardPictures: TypeAlias = Mapping[tuple[CardName, int], NDArray[np.uint8]]
@@ -57,7 +58,9 @@ class Composer:
         self._scale = (1.0, 1.0) if is_full_size else (size[0] / info.width, size[1] / info.height)
         self._planes: Planes | None = None
         self._made: tuple[Card | int | None, Shown] | None = None
-        self._patches: tuple[Shown, tuple[PlanarPatch, ...]] = (NOTHING, ())
+        # Of what stays on the picture and of what moves on it; each is painted when it changes.
+        self._resting: tuple[Shown, tuple[PlanarPatch, ...]] = (NOTHING, ())
+        self._moving: tuple[Shown, tuple[PlanarPatch, ...]] = (NOTHING, ())
 
     def picture(self, frame: OutputFrame) -> NDArray[np.uint8]:
         """The picture of an output frame, packed as Y, U, V; it is never changed afterwards."""
@@ -90,12 +93,20 @@ class Composer:
         frame = self._feed.frame(index)
         planes = Planes(*self._size)
         planes.load(frame.y, frame.u, frame.v)
-        if shown != self._patches[0]:
-            self._patches = (shown, self._paint(shown))
-        for patch in self._patches[1]:
+        for patch in self._patches(shown):
             blend_into(planes, patch)
         return planes
 
-    def _paint(self, shown: Shown) -> tuple[PlanarPatch, ...]:
-        box = paint_overlay(self._scene.overlay(shown), self._sizes, self._scale, self._size)
+    def _patches(self, shown: Shown) -> tuple[PlanarPatch, ...]:
+        if shown.at_rest != self._resting[0]:
+            self._resting = shown.at_rest, self._paint(self._scene.overlay(shown))
+        if shown.frame is None:
+            return self._resting[1]
+        moving = replace(shown, cue=None, is_still=False)
+        if moving != self._moving[0]:
+            self._moving = moving, self._paint(self._scene.moving_overlay(shown))
+        return self._moving[1] + self._resting[1]
+
+    def _paint(self, overlay: Overlay) -> tuple[PlanarPatch, ...]:
+        box = paint_overlay(overlay, self._sizes, self._scale, self._size)
         return () if box is None else patches_from_rgba(box.rgba, box.left, box.top)
