@@ -38,6 +38,8 @@ TOOL_WORDS: Final[dict[Tool, tuple[str, str]]] = {
     "joint": ("Joint", "J"),
     "tilt": ("Tilt", "T"),
     "span": ("Distance", "D"),
+    "between": ("Lines", "X"),
+    "point": ("Follow", "K"),
     "scale": ("Scale", "C"),
     "plumb_line": ("Plumb", "B"),
 }
@@ -53,10 +55,28 @@ TOOL_HELP: Final[dict[Tool, str]] = {
     "joint": "Measure a joint angle by three points",
     "tilt": "Measure a tilt from the vertical by two points",
     "span": "Measure a distance",
+    "between": "Measure the angle between two lines",
+    "point": "Place points to follow through the clip",
     "scale": "Set the scale by a length that you know",
     "plumb_line": "Show what is truly vertical, such as a door frame",
 }
 assert tuple(TOOL_WORDS) == tuple(TOOL_HELP) == TOOLS
+
+
+class PointCommands(Protocol):
+    """What commands ask of the points that are followed, and of marks that go with them."""
+
+    def toggle_shown(self) -> None: ...
+    def repeat(self) -> None: ...
+    def can_repeat(self) -> bool: ...
+    def toggle_follows(self) -> None: ...
+    def can_follow(self) -> bool: ...
+    def take_back(self) -> None: ...
+    def can_take_back(self) -> bool: ...
+    def drop(self) -> None: ...
+    def can_drop(self) -> bool: ...
+    def stop_or_go_on(self) -> None: ...
+    def can_stop_or_go_on(self) -> bool: ...
 
 
 class Shell(Protocol):
@@ -96,6 +116,8 @@ class Shell(Protocol):
     def zoom_strip_out(self) -> None: ...
     def show_whole_strip(self) -> None: ...
     def toggle_references(self) -> None: ...
+    @property
+    def points(self) -> PointCommands: ...
     def move_note(self, by: int) -> None: ...
     def can_move_note(self) -> bool: ...
     def toggle_sound(self) -> None: ...
@@ -220,6 +242,23 @@ class Actions:
             ("step_back", "Lay the tool down", self._shell.step_back, "Escape", _always),
             ("copy_mark", "Copy the mark onto this frame", self._shell.copy_mark_here, "Ctrl+D",
              self._has_mark),
+            *self._points(),
+        ]
+
+    def _points(self) -> list[Row]:
+        points = self._shell.points
+        return [
+            ("place_again", "Place the chosen point three times", points.repeat, "W",
+             points.can_repeat),
+            ("mark_follows", "Let the mark go with followed points, or stay",
+             points.toggle_follows, "Ctrl+K", points.can_follow),
+            ("show_points", "Show followed points", points.toggle_shown, "Shift+K", self._is_open),
+            ("point_back", "Take back where the point was placed here", points.take_back,
+             "Ctrl+Backspace", points.can_take_back),
+            ("point_drop", "Follow the chosen point no longer", points.drop, "Ctrl+Delete",
+             points.can_drop),
+            ("stop_following", "Stop following the points, or go on", points.stop_or_go_on,
+             "Ctrl+Shift+K", points.can_stop_or_go_on),
         ]
 
     def _climb(self) -> list[Row]:

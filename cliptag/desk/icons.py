@@ -215,6 +215,20 @@ def _span(painter: QPainter, _: QColor) -> None:
     _lines(painter, ((7.5, 9.2), (4.4, 12), (7.5, 14.8)), ((16.5, 9.2), (19.6, 12), (16.5, 14.8)))
 
 
+def _between(painter: QPainter, _: QColor) -> None:
+    _lines(painter, ((3.5, 17.5), (20.5, 12)), ((7, 4), (17.5, 21)))
+    painter.drawArc(QRectF(6.5, 8.5, 12, 12), 20 * 16, 96 * 16)
+
+
+def _point(painter: QPainter, _: QColor) -> None:
+    _lines(painter, ((6.5, 4), (9, 12)), ((9, 12), (16.5, 20)))
+    _dots(painter, (6.5, 4), (9, 12), (16.5, 20), radius=1.7)
+    pen = QPen(painter.pen())
+    pen.setDashPattern([1.2, 1.7])
+    painter.setPen(pen)
+    _lines(painter, ((11.5, 4), (20.5, 4)), ((14, 12), (20.5, 12)))
+
+
 def _scale(painter: QPainter, _: QColor) -> None:
     painter.drawRoundedRect(QRectF(2.5, 8, 19, 8.5), 1.2, 1.2)
     _lines(painter, *(((x, 8.5), (x, 8.5 + tall)) for x, tall in ((7, 3), (12, 4.5), (17, 3))))
@@ -258,6 +272,8 @@ _SIGNS: Final[dict[str, Callable[[QPainter, QColor], None]]] = {
     "joint": _joint,
     "tilt": _tilt,
     "span": _span,
+    "between": _between,
+    "point": _point,
     "scale": _scale,
     "plumb_line": _plumb_line,
     "sound": _sound,

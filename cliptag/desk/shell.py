@@ -10,6 +10,7 @@ from PyQt6.QtWidgets import QFileDialog
 
 from cliptag.desk.demo_copy import copy_demo
 from cliptag.desk.drop_menus import DropMenus
+from cliptag.desk.point_commands import PointCommands
 from cliptag.desk.state import Tool
 from cliptag.errors import CliptagError
 from cliptag.review import (
@@ -32,6 +33,7 @@ class DeskShell:
         self._window = window
         self._menus = DropMenus(window)
         self._are_references_shown = False
+        self._points: PointCommands | None = None
 
     # -- the clip -------------------------------------------------------------------------------
 
@@ -209,6 +211,13 @@ class DeskShell:
         """Show the scale and the true vertical on the picture, or only with their tools."""
         self._are_references_shown = not self._are_references_shown
         self._window.stage.show_references(self._are_references_shown)
+
+    @property
+    def points(self) -> PointCommands:
+        """What is done to followed points on the stage."""
+        if self._points is None:
+            self._points = PointCommands(self._window.state, lambda: self._window.stage)
+        return self._points
 
     def move_note(self, by: int) -> None:
         """Put the chosen note before or after those that start together with it."""

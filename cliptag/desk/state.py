@@ -27,11 +27,13 @@ Tool: TypeAlias = Literal[
     "joint",
     "tilt",
     "span",
+    "between",
+    "point",
     "scale",
     "plumb_line",
 ]
 TOOLS: Final[tuple[Tool, ...]] = get_args(Tool)
-"""The nine marks, and the two references that are set on the stage."""
+"""The ten marks, the points to follow, and the two references that are set on the stage."""
 
 
 class DeskState(QObject):

@@ -199,6 +199,8 @@ class DeskWindow(QMainWindow):
         state.opened.connect(self._tell_what_is_missing)
         state.reviewed.connect(self._refresh_commands)
         state.chosen.connect(self._refresh_commands)
+        state.followed.connect(self._refresh_commands)
+        self.stage.model.asked.connect(self._refresh_commands)
         self.preview.changed.connect(self._show_preview)
         self.exporter.changed.connect(self._refresh_commands)
         self.keeper.settled.connect(self._show_title)

@@ -13,8 +13,11 @@ from cliptag.desk.stage.choices import AnswerBox, ChoiceStrip
 from cliptag.desk.stage.flow import FlowLayout
 from cliptag.desk.stage.length_field import LengthField
 from cliptag.desk.stage.model import StageModel
+from cliptag.desk.stage.points import FollowingStatus, PointAsking
 from cliptag.desk.stage.seating import seat
 
+_FOLLOWING: Final = "Let the mark go with the followed points on all frames of its note"
+_STAYING: Final = "Let the mark stay where it was placed"
 _REFERENCE_WORDS: Final = {"scale": "Remove the scale", "plumb_line": "Remove the true vertical"}
 
 
@@ -30,6 +33,8 @@ class Asking(QWidget):
         self._is_floating = False
         self.choices, self.answer = ChoiceStrip(), AnswerBox()
         self.length, self.remove = LengthField(), QPushButton()
+        self.points, self.status = PointAsking(model.points), FollowingStatus(model.state)
+        self.follow = QPushButton()
         self._flow = FlowLayout(self)
         for widget in self._questions:
             self._flow.addWidget(widget)
@@ -37,13 +42,19 @@ class Asking(QWidget):
         self.choices.picked.connect(model.answer)
         self.answer.picked.connect(model.answer)
         self.remove.clicked.connect(model.clear_reference)
+        self.follow.clicked.connect(model.toggle_follows)
+        self.points.answered.connect(self.answered)
+        self.status.appeared.connect(model.asked)
         self.length.given.connect(model.set_scale)
         self.length.cancelled.connect(model.restart_drawing)
         self.length.refused.connect(model.state.warned)
 
     @property
     def _questions(self) -> tuple[QWidget, ...]:
-        return self.choices, self.answer, self.length, self.remove
+        return (
+            *(self.choices, self.answer, self.length, self.remove),
+            *(self.points, self.follow, self.status),
+        )
 
     @property
     def is_empty(self) -> bool:
@@ -81,6 +92,7 @@ class Asking(QWidget):
         if question is not None:
             (self.choices if is_drawing else self.answer).ask(question)
         self._show_removal()
+        self._show_following()
         was_length = not self.length.isHidden()
         self.length.setVisible(is_length)
         self.setVisible(not self.is_empty)
@@ -118,6 +130,23 @@ class Asking(QWidget):
             self.remove.setText(_REFERENCE_WORDS[tool])
             self.remove.setToolTip(_REFERENCE_WORDS[tool])
             self.remove.setAccessibleName(_REFERENCE_WORDS[tool])
+
+    def _show_following(self) -> None:
+        model = self._model
+        is_placing = model.state.tool == "point" and model.repeats is None
+        self.points.setVisible(is_placing)
+        if is_placing:
+            self.points.ask()
+        mark = model.chosen_mark
+        is_possible = mark is not None and model.drawing is None and model.can_follow()
+        self.follow.setVisible(is_possible)
+        if mark is not None and is_possible:
+            words = "Let it stay" if mark.follows else "Let it follow"
+            tip = _STAYING if mark.follows else _FOLLOWING
+            self.follow.setText(words)
+            self.follow.setToolTip(tip)
+            self.follow.setAccessibleName(tip)
+        self.status.setVisible(self.status.is_telling)
 
     @property
     def _pad(self) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from cliptag.desk.stage.handles import handles_of
 from cliptag.desk.stage.hints import keys_of
 from cliptag.desk.stage.model import StageModel
+from cliptag.desk.stage.points import missing_words, words_of
 from cliptag.desk.stage.words import handle_words, mark_words
 from cliptag.review import KIND_WORDS, REGION_WORDS, Mark
 
@@ -23,13 +24,15 @@ def describe(model: StageModel) -> str:
         if note is not None:
             marks = "; ".join(_mark(shown.mark, shown.reading) for shown in seen.marks)
             said.append(f"{REGION_WORDS[note.region]}, {KIND_WORDS[note.kind]}: {marks}.")
-    said += [describe_choice(model), keys_of(model)]
+    said += [_points(model), describe_choice(model), keys_of(model)]
     return " ".join(filter(None, said))
 
 
 def describe_choice(model: StageModel) -> str:
     """The chosen mark, or its chosen point with its exact place; empty when none is chosen."""
-    mark = model.chosen_mark
+    mark, name, at = model.chosen_mark, model.points.chosen, model.points.chosen_place
+    if name is not None and at is not None:
+        return f"Chosen: {words_of(name)} at x {at.x:.1f}, y {at.y:.1f} pixels."
     if mark is None:
         return ""
     if model.point is None:
@@ -39,6 +42,20 @@ def describe_choice(model: StageModel) -> str:
     text = f"Chosen: {name} of the {mark_words(mark)} at x {place.x:.1f}, y {place.y:.1f} pixels"
     number = model.number(mark)
     return f"{text}; {number}." if number else f"{text}."
+
+
+def _points(model: StageModel) -> str:
+    if not model.points.is_on:
+        return ""
+    here = model.points.at(model.points.index)
+    placed = ", ".join(words_of(name) for name, one in here.seen.items() if one.is_placed)
+    found = ", ".join(words_of(name) for name, one in here.seen.items() if not one.is_placed)
+    parts = (
+        f"Points placed here: {placed}." if placed else "",
+        f"Points followed to here: {found}." if found else "",
+        f"{missing_words(model.points)}." if here.missing else "",
+    )
+    return " ".join(filter(None, parts))
 
 
 def _mark(mark: Mark, number: str | None) -> str:

@@ -8,6 +8,7 @@ from typing import Any, Final
 import msgspec
 
 from cliptag.desk.stage.handles import handles_of, shifted, with_handle
+from cliptag.desk.stage.surety import Placements, Surety
 from cliptag.desk.stage.words import handle_words, mark_words
 from cliptag.desk.state import DeskState
 from cliptag.errors import ReviewError
@@ -21,21 +22,30 @@ _COPY_OFFSET: Final = 0.02
 class MarkEditor:
     """Changes the desk's document where marks are concerned."""
 
-    def __init__(self, state: DeskState, new_hold_us: Callable[[], int | None]) -> None:
+    def __init__(
+        self, state: DeskState, new_hold_us: Callable[[], int | None], surety: Surety
+    ) -> None:
         """``new_hold_us`` tells the hold of a note that is started for a mark."""
         self._state = state
         self._new_hold_us = new_hold_us
+        self._placements = Placements(surety)
 
     def add(self, mark: Mark, index: int) -> None:
         """Put a mark onto the note of a frame, and choose it."""
+        mark = self._placements.measured(mark)
         review, note = self._with_note_on(index)
         if self._do(lambda: edit.with_mark(review, note.id, mark), f"draw {mark_words(mark)}"):
             self._state.choose(note.id, mark.id)
 
-    def put_handle(self, which: int, to: Point, run: str) -> None:
-        """Put one handle of the chosen mark somewhere else."""
+    def put_handle(
+        self, which: int, to: Point, run: str | None, sd_px: float | None = None
+    ) -> None:
+        """Put one handle of the chosen mark somewhere else.
+
+        ``sd_px`` is how surely it lies there, if that is known otherwise than from the picture.
+        """
         self._change(
-            lambda mark: with_handle(mark, which, to),
+            lambda mark: self._placements.moved(mark, with_handle(mark, which, to), which, sd_px),
             lambda mark: f"move {handle_words(mark, which)}",
             run,
         )
@@ -43,7 +53,9 @@ class MarkEditor:
     def shift(self, of: Mark, by_x: float, by_y: float, run: str) -> None:
         """Put the chosen mark where ``of``, itself as it was, is when moved by so much."""
         self._change(
-            lambda _: shifted(of, by_x, by_y), lambda mark: f"move {mark_words(mark)}", run
+            lambda mark: mark if mark.follows else shifted(of, by_x, by_y),
+            lambda mark: f"move {mark_words(mark)}",
+            run,
         )
 
     def nudge(self, which: int, by_x: float, by_y: float) -> None:
@@ -53,6 +65,14 @@ class MarkEditor:
             at = handles_of(mark)[which]
             to = Point(at.x + by_x, at.y + by_y)
             self.put_handle(which, to, f"nudge {mark.id} {which}")
+
+    def follow(self, names: tuple[str, ...]) -> None:
+        """Let the chosen mark go with followed points, or with none: let it stay."""
+        self._change(
+            lambda mark: msgspec.structs.replace(mark, follows=names),
+            lambda mark: f"let the {mark_words(mark)} {'follow its points' if names else 'stay'}",
+            run=None,
+        )
 
     def restyle(self, **fields: Any) -> None:
         """Give the chosen mark another colour, weight, label, joint, segment or axis."""

@@ -18,8 +18,11 @@ _DECIMALS: Final = 2
 def handles_of(mark: Mark) -> tuple[Point, ...]:
     """The handles: a mark's points; of a ring its middle, then right, bottom, left, top.
 
-    None for marks with more than ``MOST_HANDLES`` points: they are moved as a whole.
+    None for marks with more than ``MOST_HANDLES`` points, which are moved as a whole, and for
+    marks that follow points, which lie where these are.
     """
+    if mark.follows:
+        return ()
     if isinstance(mark, Ring):
         x, y, across, down = mark.centre.x, mark.centre.y, mark.radius_x, mark.radius_y
         rim = ((x + across, y), (x, y + down), (x - across, y), (x, y - down))

@@ -9,6 +9,7 @@ from PyQt6.QtWidgets import QLabel
 
 from cliptag.desk.stage.handles import handles_of
 from cliptag.desk.stage.model import StageModel
+from cliptag.desk.stage.points import point_hints
 from cliptag.desk.stage.words import handle_words, mark_words
 
 
@@ -45,6 +46,18 @@ class HintLabel(QLabel):
 
 def hints_of(model: StageModel) -> tuple[str, Sequence[str]]:
     """What can be done next, in plain words; and all that may be said before or after it."""
+    hint, others = _next_step(model)
+    if not model.told:
+        return hint, others
+    told = f"{model.told} {hint}".rstrip()
+    return told, (*others, told)
+
+
+def _next_step(model: StageModel) -> tuple[str, Sequence[str]]:
+    if model.repeats is not None:
+        return model.repeats.hint, ()
+    if model.state.tool == "point" or (model.points.is_on and model.chosen_mark is None):
+        return point_hints(model.points, model.state.tool == "point")
     if (drawing := model.drawing) is not None:
         if model.scale_ends is not None:
             return "", ()
@@ -52,6 +65,8 @@ def hints_of(model: StageModel) -> tuple[str, Sequence[str]]:
     mark = model.chosen_mark
     if mark is None:
         return "", ()
+    if mark.follows:
+        return f"The {mark_words(mark)} goes with the points that are followed.", ()
     count = len(handles_of(mark))
     if count < 2:
         whole = f"Drag the {mark_words(mark)} to move it."
@@ -63,6 +78,16 @@ def hints_of(model: StageModel) -> tuple[str, Sequence[str]]:
 
 def keys_of(model: StageModel) -> str:
     """What the keys do now; empty when none is the stage's."""
+    if model.state.tool == "point" and model.repeats is None:
+        return (
+            "Enter: place with the arrow keys. Backspace: take the last placing back. Tab: to the "
+            "list of points. Esc: lay the tool down."
+        )
+    if model.points.chosen is not None:
+        return (
+            "Tab: next point. Arrow keys: move it, with Shift ten times as far. "
+            "Delete: take back where it was placed here. Esc: let go."
+        )
     if model.drawing is not None:
         return (
             "Shift: level, upright and every 15°. Enter: place with the arrow keys, or end. "

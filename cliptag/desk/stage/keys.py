@@ -47,6 +47,8 @@ class StageKeys:
     def looks_at(self) -> Point | None:
         """The place that the loupe should show; None: the keys move nothing."""
         point, mark = self._held_point(), self._model.chosen_mark
+        if self.aim is None and self._is_nudging and self._model.points.chosen is not None:
+            return self._model.points.chosen_place
         if self.aim is None and self._is_nudging and point is not None and mark is not None:
             return handles_of(mark)[point]
         return self.aim
@@ -61,13 +63,13 @@ class StageKeys:
         if _has_command_modifier(event):
             return False
         if key in _WAYS:
-            return self.aim is not None or self._held_point() is not None
+            is_held = self._held_point() is not None or model.points.chosen is not None
+            return self.aim is not None or is_held
         if key in _ENTER:
             return model.drawing is not None
-        if key in _DELETE:
-            return model.drawing is not None or model.chosen_mark is not None
-        if key == Qt.Key.Key_Escape:
-            return model.drawing is not None or model.chosen_mark is not None
+        if key in _DELETE or key == Qt.Key.Key_Escape:
+            is_chosen = model.chosen_mark is not None or model.points.chosen is not None
+            return model.drawing is not None or is_chosen
         return False
 
     def press(self, event: QKeyEvent) -> bool:
@@ -90,7 +92,13 @@ class StageKeys:
 
     def tab(self, is_forward: bool) -> bool:
         """Choose the next point of the chosen mark; False: there is none to choose."""
-        mark = self._model.chosen_mark
+        mark, points = self._model.chosen_mark, self._model.points
+        if self._model.repeats is None and points.is_on and mark is None:
+            if self._model.drawing is not None and points.chosen is None:
+                return False
+            self._is_nudging = False
+            points.choose_another(1 if is_forward else -1)
+            return points.chosen is not None
         if self._model.drawing is not None or mark is None or not handles_of(mark):
             return False
         self._is_nudging = False
@@ -106,6 +114,10 @@ class StageKeys:
             step *= min(1 + self._repeats, FAST)
             self.aim = Point(*view.inside(self.aim.x + dx * step, self.aim.y + dy * step))
             self._pointer.drawing_hand.hover(self._pointer.touch_at(view, self.aim))
+            return
+        if self._model.points.chosen is not None:
+            self._model.points.nudge(dx * step, dy * step)
+            self._is_nudging = True
             return
         point = self._held_point()
         if point is not None:
@@ -130,6 +142,8 @@ class StageKeys:
     def _delete(self) -> None:
         if self._model.drawing is not None:
             self._model.take_back()
+        elif self._model.points.chosen is not None:
+            self._model.points.take_back()
         else:
             self._model.editor.delete()
 

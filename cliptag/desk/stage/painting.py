@@ -19,10 +19,12 @@ from cliptag.desk.stage.loupe import (
 from cliptag.desk.stage.mark_layer import MarkLayer
 from cliptag.desk.stage.model import StageModel
 from cliptag.desk.stage.picture_layer import PictureLayer
+from cliptag.desk.stage.points import PointLayer
 from cliptag.desk.stage.viewport import Viewport
 from cliptag.review import Point
 
 _LOUPE_HEIGHTS: Final = 9.5
+_NAME_SIZE: Final = 0.8
 
 
 class StagePainter:
@@ -31,6 +33,7 @@ class StagePainter:
     def __init__(self, model: StageModel) -> None:
         self._model = model
         self._picture, self._marks = PictureLayer(), MarkLayer()
+        self._points = PointLayer()
         self.loupe_place = LoupePlace()
 
     def show_picture(self, image: QImage) -> None:
@@ -52,12 +55,20 @@ class StagePainter:
         painter.setClipRect(area)
         self._picture.paint(painter, view, ratio)
         self._marks.paint(painter, notes, view, ratio, model.upright_deg)
+        if model.points.is_on and model.index is not None:
+            self._paint_points(painter, view, ratio, model.index)
         mark = model.chosen_mark
         if mark is not None and model.drawing is None:
             accent = palette().colour("accent")
             paint_grips(painter, mark, model.point, view, space(), accent)
         if looks_at is not None and has_loupe:
             self._paint_loupe(painter, view, area, looks_at)
+
+    def _paint_points(self, painter: QPainter, view: Viewport, ratio: float, index: int) -> None:
+        points = self._model.points
+        accent = palette().colour("accent")
+        seen = points.at(index).seen
+        self._points.paint(painter, seen, points.chosen, view, ratio, font(_NAME_SIZE), accent)
 
     def _paint_loupe(
         self, painter: QPainter, view: Viewport, area: QRectF, looks_at: Point

@@ -15,6 +15,7 @@ from cliptag.desk.stage.hands import ChoosingHand, DrawingHand, Hand, Touch
 from cliptag.desk.stage.hits import handle_at
 from cliptag.desk.stage.mark_layer import LabelPlaces
 from cliptag.desk.stage.model import StageModel
+from cliptag.desk.stage.points import PointHand
 from cliptag.desk.stage.viewport import Viewport
 from cliptag.review import Point
 
@@ -32,6 +33,8 @@ class StagePointer:
         """Where the pointer is on the stage; None when it is elsewhere."""
         self.drawing_hand = DrawingHand(model)
         self._choosing_hand = ChoosingHand(model)
+        self._placing_hand = PointHand(model, self.drawing_hand)
+        self._correcting_hand = PointHand(model, self._choosing_hand)
         self._model = model
         self._framing = framing
         self._set_cursor = set_cursor
@@ -43,7 +46,10 @@ class StagePointer:
     @property
     def hand(self) -> Hand:
         """The hand that the pointer is now."""
-        return self.drawing_hand if self._model.drawing is not None else self._choosing_hand
+        is_drawing = self._model.drawing is not None
+        if self._model.points.is_on:
+            return self._placing_hand if is_drawing else self._correcting_hand
+        return self.drawing_hand if is_drawing else self._choosing_hand
 
     @property
     def is_down(self) -> bool:
@@ -143,6 +149,8 @@ class StagePointer:
         touch = self.touch_at(view, Point(*view.to_picture(self.at.x(), self.at.y())))
         mark = self._model.chosen_mark
         if mark is not None and handle_at(mark, touch.at, touch.reach) is not None:
+            return Qt.CursorShape.SizeAllCursor
+        if self._model.points.is_on and self._model.points.nearest(touch.at, touch.reach):
             return Qt.CursorShape.SizeAllCursor
         if self._model.under(touch.at, touch.reach, touch.labels):
             return Qt.CursorShape.PointingHandCursor

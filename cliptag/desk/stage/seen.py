@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from cliptag.desk.stage.captions import caption_boxes
+from cliptag.desk.stage.moving import Moving
 from cliptag.desk.stage.references import FAINT, plumb_line, scale_line
 from cliptag.desk.stage.shown import NoteMarks, NotesByFrame, marks_at
 from cliptag.desk.state import DeskState
@@ -24,10 +25,15 @@ class Seen:
         self._state = state
         self._export_options = export_options
         self._notes = NotesByFrame((), np.zeros(1, np.int64))
+        self._moving = Moving(state)
         self._kept: list[NoteMarks] = []
         self._kept_for: tuple[Review, int, str | None, ExportOptions] | None = None
         self.upright_deg = 0.0
         """How far the true vertical is turned from the picture's, clockwise."""
+
+    def forget(self) -> None:
+        """The marks that follow points are elsewhere."""
+        self._kept_for = None
 
     def renew(self) -> None:
         """The review is another one."""
@@ -52,7 +58,7 @@ class Seen:
                 replace(seen, keep_clear=caption_boxes(review, note, clip, options))
                 if note is not None and seen.note_id == note.id
                 else seen
-                for seen in marks_at(review, self._notes, index, key[2])
+                for seen in marks_at(review, self._notes, index, key[2], self._moving.of(review))
             ]
             self._kept_for = key
         return self._kept

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import msgspec
 import numpy as np
@@ -15,6 +15,9 @@ from cliptag.errors import MeasureError
 from cliptag.measure import reading_of
 from cliptag.paint import ShownMark
 from cliptag.review import Mark, Note, Review, is_measuring
+
+if TYPE_CHECKING:
+    from cliptag.measure import MovingMarks
 
 
 class NotesByFrame:
@@ -58,30 +61,46 @@ class NoteMarks:
 
 
 def marks_at(
-    review: Review, notes: NotesByFrame, index: int, chosen_id: str | None
+    review: Review,
+    notes: NotesByFrame,
+    index: int,
+    chosen_id: str | None,
+    moving: MovingMarks | None = None,
 ) -> list[NoteMarks]:
     """What is seen on a frame, note by note; the chosen note's marks last, so they lie on top.
 
-    Marks that carry a number are true on their own frame only. Beside a chosen note that is on,
-    all others are quiet: thin, and without numbers and labels.
+    Marks that carry a number are true on their own frame only, but those that follow points are
+    where these are, with the number of that frame; where one isn't known, they are left out.
+    Beside a chosen note that is on, all others are quiet: thin, and without numbers and labels.
     """
     placed = {note.id for note in notes.placed_on(index)}
     on = sorted(notes.on_at(index), key=lambda note: note.id == chosen_id)
     is_beside = bool(on) and on[-1].id == chosen_id
     seen = []
     for note in on:
-        marks = [m for m in note.marks if note.id in placed or not is_measuring(m)]
+        shown = _shown(review, note, index, note.id in placed, moving)
         is_quiet = is_beside and note.id != chosen_id
         if is_quiet:
-            shown = [ShownMark(_without_words(mark), note.kind) for mark in marks]
-        else:
-            shown = [
-                ShownMark(mark, note.kind, number_of(review, note.id, note.start_us, mark))
-                for mark in marks
-            ]
+            shown = [ShownMark(_without_words(one.mark), note.kind) for one in shown]
         if shown:
             seen.append(NoteMarks(note.id, tuple(shown), QUIET if is_quiet else 1.0))
     return seen
+
+
+def _shown(
+    review: Review, note: Note, index: int, is_placed_here: bool, moving: MovingMarks | None
+) -> list[ShownMark]:
+    shown = []
+    for mark in note.marks:
+        if mark.follows and moving is not None:
+            moved = moving.at(mark, index)
+            if moved is not None:
+                reading = moving.reading(note.id, mark, index)
+                shown.append(ShownMark(moved, note.kind, reading.text if reading else None))
+        elif is_placed_here or not (is_measuring(mark) or mark.follows):
+            number = number_of(review, note.id, note.start_us, mark)
+            shown.append(ShownMark(mark, note.kind, number))
+    return shown
 
 
 def number_of(review: Review, note_id: str, at_us: int, mark: Mark) -> str | None:

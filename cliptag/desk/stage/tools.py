@@ -16,6 +16,7 @@ from cliptag.desk.stage.words import (
 from cliptag.desk.state import Tool
 from cliptag.review import (
     Arrow,
+    Between,
     Joint,
     JointName,
     Line,
@@ -46,6 +47,9 @@ class Bench(Protocol):
 
     def set_plumb(self, line: PlumbLine) -> None:
         """Set the review's true vertical."""
+
+    def place_point(self, at: Point) -> None:
+        """Place the next point that is followed, or the one that is placed repeatedly."""
 
 
 class MarkTool(ABC):
@@ -225,6 +229,50 @@ class SpanTool(MarkTool):
 
     def mark(self, points: Sequence[Point], mark_id: str) -> Mark:
         return Span(id=mark_id, a=points[0], b=points[1], axis=cast(SpanAxis, self.choice))
+
+
+@_named("between")
+class BetweenTool(MarkTool):
+    least = most = 4
+    is_exact = True
+
+    def hint(self, given: int) -> str:
+        steps = (
+            "Click one end of the first line, then its other end.",
+            "Now the first line's other end.",
+            "Now one end of the second line.",
+            "Now the second line's other end.",
+        )
+        return steps[min(given, 3)]
+
+    def mark(self, points: Sequence[Point], mark_id: str) -> Mark:
+        a, b, c, d = points
+        return Between(id=mark_id, a=a, b=b, c=c, d=d)
+
+    def preview(self, points: Sequence[Point], mark_id: str) -> Mark | None:
+        if len(points) == self.least:
+            return self.mark(points, mark_id)
+        return Line(id=mark_id, a=points[0], b=points[1]) if len(points) > 1 else None
+
+
+@_named("point")
+class PointTool(MarkTool):
+    """Places a followed point with each click."""
+
+    least = most = 1
+    is_exact = True
+
+    def hint(self, given: int) -> str:
+        return "Click the next point."
+
+    def mark(self, points: Sequence[Point], mark_id: str) -> Mark:
+        raise NotImplementedError("a followed point is no mark")
+
+    def preview(self, points: Sequence[Point], mark_id: str) -> Mark | None:
+        return None
+
+    def finish(self, points: Sequence[Point], mark_id: str, bench: Bench) -> None:
+        bench.place_point(points[0])
 
 
 @_named("scale")

@@ -141,6 +141,10 @@ class StageView(QWidget):
         """Show the review's scale and true vertical faintly, or only with their tools."""
         self.model.show_references(is_shown)
 
+    def show_points(self, is_shown: bool) -> None:
+        """Show the followed points on every frame, or only with their tool."""
+        self.model.points.show(is_shown)
+
     def preview_image(self, image: QImage | None) -> None:
         """Show a picture in place of the clip and its marks until None comes."""
         self._preview = None if image is None else self._preview or PictureLayer()
@@ -184,6 +188,7 @@ class StageView(QWidget):
 
     def _show_picture(self, index: int, image: QImage, is_exact: bool) -> None:
         self._painter.show_picture(image)
+        self.model.surety.show(image, is_exact)
         self.model.picture_came(index, is_exact)
         self.update()
         self._describing.start()
@@ -237,6 +242,7 @@ class StageView(QWidget):
         view = self.framing.viewport
         if view is not None:
             self.foot.show_zoom(view)
+            self.model.surety.look(view.zoom)
         self.pointer.show_cursor()
         self.update()
         self.view_changed.emit()
