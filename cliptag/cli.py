@@ -130,7 +130,24 @@ def _parser() -> argparse.ArgumentParser:
         "cliptag measure ines.review.json --csv numbers.csv",
     )
     measure.add_argument("review", type=Path, metavar="REVIEW")
-    measure.add_argument("--csv", type=Path, metavar="FILE", help="write a table to FILE")
+    measure.add_argument(
+        "--csv",
+        type=Path,
+        metavar="FILE",
+        help="write the numbers to FILE, and curves beside it (FILE without .csv, .curves.csv)",
+    )
+    measure.add_argument(
+        "--trc", type=Path, metavar="FILE", help="write the followed points to FILE, in mm"
+    )
+    measure.add_argument(
+        "--cutoff",
+        type=_frequency,
+        metavar="HZ",
+        help="smooth the points at HZ instead of the review's or the clip's own cut-off",
+    )
+    measure.add_argument(
+        "--velocity", action="store_true", help="also tell how fast each angle changes at most"
+    )
     _add_json(measure)
 
     check = _verb(
@@ -150,6 +167,16 @@ def _verb(
     )
     parser.set_defaults(verb=name)
     return parser
+
+
+def _frequency(word: str) -> float:
+    try:
+        value = float(word)
+    except ValueError:
+        value = -1.0
+    if not 0.0 < value <= 1000.0:
+        raise argparse.ArgumentTypeError(f"{word} is no cut-off: give hertz, such as 6")
+    return value
 
 
 def _add_json(parser: argparse.ArgumentParser) -> None:

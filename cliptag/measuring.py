@@ -1,79 +1,121 @@
-"""What ``cliptag measure`` prints: the numbers of the marks, and of the points that are tracked."""
+"""What ``cliptag measure`` does: the numbers of the marks, and of the points that are tracked."""
 
 from __future__ import annotations
 
-import csv
-import io
-import json
-import sys
 from argparse import Namespace
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING
 
-import rich
-from rich.table import Table
+from msgspec.structs import replace
 
 from cliptag.errors import MeasureError
 from cliptag.files import write_bytes
-from cliptag.measure import Reading, readings_of, unmeasured
+from cliptag.measure import Reading, reading_of, unmeasured
 from cliptag.opening import open_reviewed_clip
-from cliptag.printing import clock_words, print_json
-from cliptag.review import KIND_WORDS, MOMENT_WORDS, REGION_WORDS, Review, load_review
+from cliptag.printing import print_json, warn
+from cliptag.review import MeasuringMark, Note, Review, is_measuring, load_review
+from cliptag.times import frame_at
+from cliptag.working import working
 
 if TYPE_CHECKING:
-    from cliptag.measure.movement import MovementReport
+    from cliptag.measure import MovementReport
+    from cliptag.measure.moving import MovingMarks
 
-CONVENTIONS: Final = (
-    "Angles in degrees: knee, hip and elbow flexion are 0 when straight, ankle dorsiflexion is 0 "
-    "at a right angle; tilts are from the true vertical, forward positive. standard_uncertainty is "
-    "k = 1; texts show k = 2. Lengths hold in the plane of the movement only. One camera can't "
-    "show turning towards or away from it. Coaching is not medical diagnosis."
-)
+
+@dataclass(frozen=True, slots=True)
+class MarkNumber:
+    """A measuring mark with its note, and its number where the note begins."""
+
+    note: Note
+    mark: MeasuringMark
+    reading: Reading
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Measured:
+    """All numbers of a review; ``report`` is None where no point is tracked."""
+
+    review: Review
+    marks: tuple[MarkNumber, ...]
+    report: MovementReport | None
 
 
 def measure(options: Namespace) -> int:
-    """Print every measured number of a review with its uncertainty."""
+    """Print every measured number of a review with its uncertainty, and write what is asked."""
+    from cliptag import measured_tables as told
+
     review = load_review(options.review)
-    readings = readings_of(review)
-    for sentence in unmeasured(review):
-        print(f"cliptag: {sentence}", file=sys.stderr)
-    report = _movement(options.review) if review.tracked else None
+    if not review.tracked and (options.trc or options.cutoff or options.velocity):
+        raise MeasureError(
+            "No point is tracked in this review, so there are no curves: place some points on one "
+            "frame in the desk first."
+        )
+    if options.cutoff is not None:
+        review = replace(review, cutoff_hz=options.cutoff)
+    measured = measured_review(review, options.review)
+    files: dict[Path, str] = {}
     if options.csv:
-        _write(options.csv, _csv_of(review, readings))
-        if report is not None:
-            _write_curves(options.csv.with_suffix(".curves.csv"), report)
+        files[options.csv] = told.numbers_csv(measured)
+        if measured.report is not None:
+            files[options.csv.with_suffix(".curves.csv")] = told.curves_text(measured.report)
+    if options.trc:
+        files[options.trc] = told.points_text(measured.report, options.trc.name)
+    # All is worked out before anything is written, and each file is written whole or not at all.
+    for path, text in files.items():
+        _write(path, text)
+    for sentence in unmeasured(review):
+        warn(sentence)
     if options.json:
-        facts = {"conventions": CONVENTIONS, "readings": [_row(review, r) for r in readings]}
-        if report is not None:
-            facts["movement"] = _movement_facts(report)
-        print_json(facts)
-    elif not options.csv:
-        _print_readings(review, readings)
-        if report is not None:
-            _print_movement(report)
+        print_json(told.facts(measured, options.velocity))
+    elif not files:
+        told.print_all(measured, options.velocity)
     return 0
 
 
-def _movement(review_path: Path) -> MovementReport:
+def measured_review(review: Review, review_path: Path) -> Measured:
+    """The numbers of a review, its tracked points followed through its clip with a bar.
+
+    Raises TrackingCancelled after Ctrl-C, and MeasureError where a movement can't be measured.
+    """
+    if not review.tracked:
+        return Measured(review, _marks(review, None), None)
     # Loaded here because the filters take a second to load that other reviews need not wait for.
-    from cliptag.measure.followed import follow_movement
+    from cliptag.measure.followed import follow_points, known_facing, movement_of
+    from cliptag.measure.moving import MovingMarks
     from cliptag.measure.tracking import TrackStore
 
-    review, clip = open_reviewed_clip(review_path)
-    with clip:
-        return follow_movement(review, clip, store=TrackStore())
+    known_facing(review)
+    _, clip = open_reviewed_clip(review_path)
+    with clip, working("Following the points") as work:
+        tracks = follow_points(
+            review, clip, store=TrackStore(), progress=work.advance, is_cancelled=work.is_stopped
+        )
+    report = movement_of(review, tracks)
+    return Measured(review, _marks(review, MovingMarks(review, tracks, report)), report)
 
 
-def _movement_facts(report: MovementReport) -> Any:
-    from cliptag.measure.movement import movement_json
+def _marks(review: Review, moving: MovingMarks | None) -> tuple[MarkNumber, ...]:
+    """Every mark that has a number, in order of time."""
+    found = []
+    for note in sorted(review.notes, key=lambda note: note.start_us):
+        for mark in filter(is_measuring, note.marks):
+            reading = _reading(review, note, mark, moving)
+            if reading is not None:
+                found.append(MarkNumber(note, mark, reading))
+    return tuple(found)
 
-    return json.loads(movement_json(report))
 
-
-def _write_curves(path: Path, report: MovementReport) -> None:
-    from cliptag.measure.curves import curves_csv
-
-    _write(path, curves_csv(report.smoothed, report.curves))
+def _reading(
+    review: Review, note: Note, mark: MeasuringMark, moving: MovingMarks | None
+) -> Reading | None:
+    """As the picture shows it: a mark that follows points has their smoothed places."""
+    if moving is not None and moving.has(mark):
+        return moving.reading(note.id, mark, frame_at(moving.times_us, note.start_us))
+    try:
+        return reading_of(review, note.id, note.start_us, mark)
+    except MeasureError:
+        return None
 
 
 def _write(path: Path, text: str) -> None:
@@ -83,60 +125,3 @@ def _write(path: Path, text: str) -> None:
         raise MeasureError(
             f"{path} can't be written: {error.strerror or error}. Choose another place."
         ) from error
-
-
-def _row(review: Review, reading: Reading) -> dict[str, Any]:
-    note = next(note for note in review.notes if note.id == reading.note_id)
-    return {
-        "time_s": round(reading.at_us / 1e6, 6),
-        "region": note.region,
-        "name": reading.name,
-        "value": round(reading.value, 4),
-        "standard_uncertainty": round(reading.sd, 4),
-        "unit": reading.unit,
-        "text": reading.text,
-        "note_id": reading.note_id,
-        "mark_id": reading.mark_id,
-    }
-
-
-def _csv_of(review: Review, readings: tuple[Reading, ...]) -> str:
-    text = io.StringIO()
-    text.write(f"# {CONVENTIONS}\n")
-    names = list(_row(review, readings[0])) if readings else ["time_s"]
-    writer = csv.DictWriter(text, names, lineterminator="\n")
-    writer.writeheader()
-    writer.writerows(_row(review, reading) for reading in readings)
-    return text.getvalue()
-
-
-def _print_readings(review: Review, readings: tuple[Reading, ...]) -> None:
-    if not readings:
-        print("This review has no measuring marks yet.")
-        return
-    table = Table(caption=CONVENTIONS, caption_justify="left")
-    for heading in ("time", "region", "what", "kind of note"):
-        table.add_column(heading)
-    for reading in readings:
-        note = next(note for note in review.notes if note.id == reading.note_id)
-        words = (clock_words(reading.at_us), REGION_WORDS[note.region], reading.text)
-        table.add_row(*words, KIND_WORDS[note.kind])
-    rich.print(table)
-
-
-def _print_movement(report: MovementReport) -> None:
-    moments = Table(title="Proposed moments", title_justify="left")
-    for heading in ("repetition", "moment", "time", "confidence", "reason"):
-        moments.add_column(heading)
-    for found in report.proposals:
-        time = f"{clock_words(found.at_us)} ± {2 * found.sd_us / 1e6:.2f} s"
-        words = (MOMENT_WORDS[found.name], time, f"{found.confidence:.0%}", found.reason)
-        moments.add_row(str(found.repetition), *words)
-    rich.print(moments)
-    for told in report.descriptors:
-        which = f"Repetition {told.repetition}: " if told.repetition else ""
-        print(which + told.sentence)
-    for test in report.timed_tests:
-        print(f"{test.name}: {test.value:g} {test.unit}. {test.rule}")
-    for sentence in (*report.missing, *report.turned):
-        print(sentence)

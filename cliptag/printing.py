@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from typing import Any
 
 
@@ -22,3 +23,8 @@ def size_words(size_bytes: int) -> str:
     if size_bytes < 100_000:
         return f"{size_bytes / 1e3:.1f} kB"
     return f"{size_bytes / 1e6:.1f} MB"
+
+
+def warn(sentence: str) -> None:
+    """Say something beside the result, which a pipe carries alone."""
+    print(f"cliptag: {sentence}", file=sys.stderr)

@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
-import contextlib
 import dataclasses
 import datetime as dt
-import signal
 import sys
-import threading
 from argparse import Namespace
-from collections.abc import Callable, Iterator
 from fractions import Fraction
 from pathlib import Path
 from typing import Any, Literal
 
 import rich
-from rich.console import Console
-from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.table import Table
 
 from cliptag.clip import Clip, cautions_of, open_clip
@@ -25,6 +19,7 @@ from cliptag.errors import CaptionError
 from cliptag.export import ExportOptions, TakeHome, check_vtt, export_take_home
 from cliptag.measuring import measure
 from cliptag.printing import clock_words, print_json, size_words
+from cliptag.working import working
 
 __all__ = ["check", "demo", "export", "inspect", "measure"]
 
@@ -45,24 +40,9 @@ def export(options: Namespace) -> int:
 
 
 def _take_home(review_path: Path, out_dir: Path, wishes: ExportOptions, as_json: bool) -> int:
-    console = Console(stderr=True)
-    with (
-        _stop_on_ctrl_c() as is_stopped,
-        Progress(
-            TextColumn("{task.description}"),
-            BarColumn(),
-            TimeRemainingColumn(),
-            console=console,
-            disable=not console.is_terminal,
-        ) as bar,
-    ):
-        task = bar.add_task("Making the take-home", total=1.0)
+    with working("Making the take-home") as work:
         made = export_take_home(
-            review_path,
-            out_dir,
-            lambda done, _: bar.update(task, completed=done),
-            options=wishes,
-            is_cancelled=is_stopped,
+            review_path, out_dir, work.advance, options=wishes, is_cancelled=work.is_stopped
         )
     for sentence in made.advice:
         print(f"cliptag: {sentence}", file=sys.stderr)
@@ -74,25 +54,6 @@ def _take_home(review_path: Path, out_dir: Path, wishes: ExportOptions, as_json:
         print(f"  {file.name:<22} {size_words(file.stat().st_size)}")
     print(f"The video lasts {clock_words(made.duration_us)} and has {made.cue_count} captions.")
     return DONE
-
-
-@contextlib.contextmanager
-def _stop_on_ctrl_c() -> Iterator[Callable[[], bool]]:
-    """Let Ctrl-C ask for the end, so that it can't break in where something is half-made.
-
-    A second Ctrl-C breaks in all the same.
-    """
-    asked = threading.Event()
-
-    def ask(*_: object) -> None:
-        asked.set()
-        signal.signal(signal.SIGINT, before)
-
-    before = signal.signal(signal.SIGINT, ask)
-    try:
-        yield asked.is_set
-    finally:
-        signal.signal(signal.SIGINT, before)
 
 
 def _take_home_facts(made: TakeHome) -> dict[str, Any]:

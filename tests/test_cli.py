@@ -112,7 +112,7 @@ def test_measure_writes_json_and_csv_that_agree(review_path: Path, tmp_path: Pat
     (fact,) = json.loads(done.stdout)["readings"]
     lines = table.read_text("utf-8").splitlines()
     assert lines[0].startswith("# Angles in degrees")
-    (row,) = csv.DictReader(lines[1:])
+    (row,) = csv.DictReader(line for line in lines if not line.startswith("#"))
     assert float(row["value"]) == fact["value"] == 90
     assert row["unit"] == fact["unit"] == "°"
     assert float(row["standard_uncertainty"]) == fact["standard_uncertainty"] > 0

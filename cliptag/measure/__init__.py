@@ -35,6 +35,7 @@ from cliptag.measure.numbers import (
     number_of_repetition,
     number_of_sides,
     number_of_test,
+    numbers_of,
     shown,
 )
 from cliptag.measure.readings import (
@@ -147,6 +148,7 @@ __all__ = [
     "number_of_sides",
     "number_of_test",
     "number_text",
+    "numbers_of",
     "off_if_turned",
     "placement_sd",
     "reading_of",

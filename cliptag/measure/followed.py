@@ -8,7 +8,7 @@ from cliptag.errors import MeasureError
 from cliptag.measure.camera import camera_of
 from cliptag.measure.movement import MovementReport, measure_movement
 from cliptag.measure.tracking import Film, Placement, Progress, Tracks, TrackStore, track
-from cliptag.review import Review
+from cliptag.review import Facing, Review
 from cliptag.times import frame_at
 
 
@@ -48,6 +48,13 @@ def follow_points(
     )
 
 
+def known_facing(review: Review) -> Facing:
+    """Which way the client faces. Raises MeasureError where it isn't told."""
+    if review.facing is None:
+        raise MeasureError("Tell first which way the client faces, left or right.")
+    return review.facing
+
+
 def movement_of(review: Review, tracks: Tracks) -> MovementReport:
     """The movement, measured from where the points are.
 
@@ -55,9 +62,7 @@ def movement_of(review: Review, tracks: Tracks) -> MovementReport:
 
     Raises MeasureError where nothing can be told, such as when the client's facing isn't known.
     """
-    if review.facing is None:
-        raise MeasureError("Tell first which way the client faces, left or right.")
-    trajectories = tracks.trajectories(camera_of(review), review.facing)
+    trajectories = tracks.trajectories(camera_of(review), known_facing(review))
     return measure_movement(
         trajectories, review.movement, review.cutoff_hz, confirmed=review.moments
     )
@@ -76,7 +81,6 @@ def follow_movement(
     Raises MeasureError when no point is tracked or the client's facing isn't told, and
     TrackingCancelled when ``is_cancelled`` turned true.
     """
-    if review.facing is None:
-        raise MeasureError("Tell first which way the client faces, left or right.")
+    known_facing(review)
     tracks = follow_points(review, film, store=store, progress=progress, is_cancelled=is_cancelled)
     return movement_of(review, tracks)

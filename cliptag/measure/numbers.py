@@ -144,7 +144,7 @@ def newest(number: Number, report: MovementReport) -> Number | None:
         if stem in curves and last == end:
             return number_of_end(curves[stem], end)
     key = (number.name, number.repetition)
-    return next((new for new in _others(report) if (new.name, new.repetition) == key), None)
+    return next((new for new in numbers_of(report) if (new.name, new.repetition) == key), None)
 
 
 def is_known_otherwise(number: Number, now: Number) -> bool:
@@ -152,7 +152,8 @@ def is_known_otherwise(number: Number, now: Number) -> bool:
     return abs(now.value - number.value) > COVERAGE_FACTOR * number.sd / 2.0
 
 
-def _others(report: MovementReport) -> Iterator[Number]:
+def numbers_of(report: MovementReport) -> Iterator[Number]:
+    """All numbers of a report but those of its curves."""
     yield from map(number_of_descriptor, report.descriptors)
     yield from map(number_of_test, report.timed_tests)
     yield from map(number_of_sides, report.sides)

@@ -63,7 +63,8 @@ def curves_json(smoothed: Smoothed, curves: Mapping[str, Curve]) -> str:
 def curves_csv(smoothed: Smoothed, curves: Mapping[str, Curve]) -> str:
     """The curves as CSV (RFC 4180) under lines that begin with '#'.
 
-    Two columns of time, then for each curve its value, its sd and its rate; empty where unknown.
+    Two columns of time, then for each curve its value and rate, each with its sd; empty where
+    unknown. The rate of an angle is its angular velocity.
     """
     head = [f"# {line}" for line in lines_of(facts_of(smoothed))]
     head += [f"# {name} ({curve.unit}): {curve.convention}" for name, curve in curves.items()]
@@ -73,9 +74,10 @@ def curves_csv(smoothed: Smoothed, curves: Mapping[str, Curve]) -> str:
     names = ["time_us", "time_s"]
     for name, curve in curves.items():
         unit = curve.unit
-        names += [f"{name} ({unit})", f"{name} sd ({unit})", f"{name} rate ({unit}/s)"]
+        names += [f"{name} ({unit})", f"{name} sd ({unit})"]
+        names += [f"{name} rate ({unit}/s)", f"{name} rate sd ({unit}/s)"]
     table.writerow(names)
-    columns = [_cells(a) for c in curves.values() for a in (c.values, c.sd, c.rate)]
+    columns = [_cells(a) for c in curves.values() for a in (c.values, c.sd, c.rate, c.rate_sd)]
     for i, time_us in enumerate(smoothed.times_us.tolist()):
         table.writerow([time_us, f"{time_us / 1e6:.6f}", *(column[i] for column in columns)])
     return text.getvalue()
