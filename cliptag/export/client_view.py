@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable
 from typing import Final
 
 import numpy as np
@@ -10,12 +10,12 @@ from av.video.frame import VideoFrame
 from av.video.reformatter import ColorRange, Colorspace, VideoReformatter
 from numpy.typing import NDArray
 
-from cliptag.clip import Clip, SoundReader
+from cliptag.clip import Clip
 from cliptag.export.composer import Composer
+from cliptag.export.master import Master, make_master, spoken_in
 from cliptag.export.scene import Scene
-from cliptag.export.soundtrack import CHANNELS, Samples, sound_blocks, to_sample
+from cliptag.export.soundtrack import Samples, to_sample
 from cliptag.export.take_home import ExportOptions, card_pictures, plan_export
-from cliptag.export.timeline import Timeline
 from cliptag.review import Review
 
 
@@ -26,13 +26,33 @@ class ClientView:
     by the encoder's losses alone. Going forward is quick; far jumps seek. Not thread-safe.
     """
 
-    def __init__(self, clip: Clip, review: Review, options: ExportOptions | None = None) -> None:
-        """Raises ExportError when the part to be sent lies outside the clip."""
+    def __init__(
+        self,
+        clip: Clip,
+        review: Review,
+        options: ExportOptions | None = None,
+        is_cancelled: Callable[[], bool] | None = None,
+        *,
+        plan: Plan | None = None,
+    ) -> None:
+        """``plan`` is by default that of the review and the options.
+
+        Raises ExportError when the part to be sent lies outside the clip.
+
+        Points that marks follow are followed first, unless that was done before: ExportCancelled
+        is raised when ``is_cancelled`` said so meanwhile.
+        """
         options = options or ExportOptions()
-        self.plan: Final = plan_export(review, clip, options)
+        self.plan: Final = plan or plan_export(review, clip, options, is_cancelled=is_cancelled)
         self._clip = clip
         scene = Scene(
-            review, self.plan.timeline, self.plan.cues, self.plan.readings, self.plan.words
+            review,
+            self.plan.timeline,
+            self.plan.cues,
+            self.plan.readings,
+            self.plan.words,
+            self.plan.moving,
+            self.plan.sizes,
         )
         self._frames = tuple(self.plan.timeline.frames(clip.times_us, scene.changes_us))
         self.times_us: Final = np.array([frame.out_us for frame in self._frames], np.int64)
@@ -64,9 +84,14 @@ class ClientView:
     def sound(self) -> SoundTrack:
         """A reader of the video's sound, to be closed by the caller.
 
-        It shares nothing with the pictures, so that another thread may read it.
+        It shares nothing with the pictures, so that another thread may read it. Raises ExportError
+        when a recorded voice is gone.
         """
-        return SoundTrack(self.plan.timeline, self._clip.sound())
+        timeline = self.plan.timeline
+        spoken = spoken_in(self._review, timeline, self._home)
+        source = self._clip.sound()
+        with closing(source) if source else nullcontext():
+            return SoundTrack(make_master(timeline, source, spoken))
 
     def close(self) -> None:
         """Stop decoding; the clip is not closed."""
@@ -88,43 +113,18 @@ class ClientView:
 
 
 class SoundTrack:
-    """The sound of the exported video between two of its times. Not thread-safe.
+    """The sound of the exported video between two of its times. Not thread-safe."""
 
-    Reading forward piece by piece reads the clip once.
-    """
-
-    def __init__(self, timeline: Timeline, source: SoundReader | None) -> None:
-        self._timeline = timeline
-        self._source = source
-        self._blocks: Iterator[Samples] = iter(())
-        self._rest = _silence(0)
-        self._at: int | None = None
+    def __init__(self, master: Master) -> None:
+        self._master = master
 
     def read(self, start_us: int, stop_us: int) -> Samples:
         """(n, 2) samples; n is exactly the whole samples between the two rounded times.
 
         Before the start and after the end there is silence.
         """
-        if start_us < 0:
-            before = _silence(to_sample(min(stop_us, 0)) - to_sample(start_us))
-            return np.concatenate([before, self.read(0, max(stop_us, 0))])
-        start, wanted = to_sample(start_us), to_sample(stop_us) - to_sample(start_us)
-        if start != self._at:
-            self._blocks = sound_blocks(self._timeline, self._source, start_us)
-            self._rest = _silence(0)
-        pieces, ready = [self._rest], len(self._rest)
-        while ready < wanted:
-            pieces.append(next(self._blocks, _silence(wanted - ready)))
-            ready += len(pieces[-1])
-        found = np.concatenate(pieces)
-        self._rest, self._at = found[wanted:], start + wanted
-        return found[:wanted]
+        return self._master.read(to_sample(start_us), to_sample(stop_us))
 
     def close(self) -> None:
-        """Let go of the clip's sound."""
-        if self._source is not None:
-            self._source.close()
-
-
-def _silence(length: int) -> Samples:
-    return np.zeros((length, CHANNELS), np.int16)
+        """Let go of it."""
+        self._master.close()

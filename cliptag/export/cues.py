@@ -15,6 +15,7 @@ class Cue:
     """At most two lines of one note, shown from ``start_us`` until ``end_us`` of the video.
 
     ``kind`` is None for the general impression. ``is_first`` is set on the first cue of a note.
+    ``heading`` stands above the lines in place of the kind's and the region's words.
     """
 
     start_us: int
@@ -25,6 +26,7 @@ class Cue:
     kind: Kind | None
     place: Place
     is_first: bool
+    heading: str = ""
 
     @property
     def text(self) -> str:

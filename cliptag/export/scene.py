@@ -111,17 +111,13 @@ class Scene:
         return Overlay(marks=self._moves.at(note, shown.frame), plumb_deg=self._plumb_deg)
 
     def still(self, note_id: str) -> Overlay:
-        """All marks of a note on its first frame, without captions."""
+        """All marks of a note on its first frame, for a picture without captions."""
         note = self._notes[note_id]
         marks = self._marks(note, is_still=True)
         if self._moves is not None and any(map(self._moves_along, note.marks)):
             self._moves.prepare(note, self._captions(note))
             marks += self._moves.at(note, self._moves.first_frame(note))
         return Overlay(marks=marks, plumb_deg=self._plumb_deg)
-
-    def still(self, note_id: str) -> Overlay:
-        """The marks of a note on its first frame, for a picture without captions."""
-        return Overlay(self._marks(self._notes[note_id], True), plumb_deg=self._plumb_deg)
 
     def _cue_at(self, out_us: int) -> int | None:
         number = bisect_right(self._cues, out_us, key=lambda cue: cue.start_us) - 1
@@ -144,5 +140,5 @@ class Scene:
         return self._readings.get((note.id, mark.id))
 
     def _caption(self, cue: Cue) -> CaptionText:
-        heading = caption_heading(cue.kind, cue.region, self._words)
+        heading = cue.heading or caption_heading(cue.kind, cue.region, self._words)
         return CaptionText(cue.lines, heading, cue.kind, cue.place)
