@@ -29,11 +29,13 @@ from cliptag.paint.marks import (  # noqa: E402
     paint_marks,
 )
 from cliptag.paint.overlay import Overlay, PaintedBox, paint_overlay, rgba_of  # noqa: E402
+from cliptag.paint.panel_labels import PanelLabel, panel_labels  # noqa: E402
 from cliptag.paint.ready import ensure_painter_ready  # noqa: E402
 from cliptag.paint.shapes import KIND_SHAPES, paint_kind, shape_path  # noqa: E402
 from cliptag.paint.sizes import Sizes  # noqa: E402
 from cliptag.paint.steady import steady_spots  # noqa: E402
 from cliptag.paint.title_card import TitleText, title_card  # noqa: E402
+from cliptag.paint.vector import kind_svg_path  # noqa: E402
 
 __all__ = [
     "KIND_COLOURS",
@@ -44,6 +46,7 @@ __all__ = [
     "LabelSpot",
     "Overlay",
     "PaintedBox",
+    "PanelLabel",
     "ShownMark",
     "Sizes",
     "TitleText",
@@ -53,6 +56,7 @@ __all__ = [
     "day_words",
     "ensure_painter_ready",
     "kind_colour",
+    "kind_svg_path",
     "label_boxes",
     "line_fits",
     "mark_box",
@@ -63,6 +67,7 @@ __all__ = [
     "paint_mark",
     "paint_marks",
     "paint_overlay",
+    "panel_labels",
     "rgba_of",
     "shape_path",
     "steady_spots",
