@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +21,7 @@ from cliptag.export.numbers import reading_words
 from cliptag.export.scene import Readings
 from cliptag.export.staging import Staging
 from cliptag.export.timeline import CardName, Timeline, build_timeline
+from cliptag.export.tracked import has_moving_marks, moving_marks_of, share_of
 from cliptag.export.transcript import transcript_of
 from cliptag.export.video import Progress, VideoFacts, export_video
 from cliptag.export.vtt import source_time_cues, write_captions, write_chapters
@@ -29,13 +30,20 @@ from cliptag.measure import readings_of, unmeasured
 from cliptag.opening import open_reviewed_clip
 from cliptag.paint import Sizes, ensure_painter_ready, line_fits
 from cliptag.review import REGION_WORDS, Review
+from cliptag.times import frame_at
 from cliptag.words import ENGLISH, Words, words_of
+
+if TYPE_CHECKING:
+    from cliptag.measure import MovingMarks
 
 VIDEO: Final = "commentary.mp4"
 CAPTIONS: Final = "commentary.vtt"
 SOURCE_CAPTIONS: Final = "commentary.source.vtt"
 CHAPTERS: Final = "chapters.vtt"
 TRANSCRIPT: Final = "transcript.txt"
+
+_FOLLOWING_SHARE: Final = 0.3
+"""Of the time that an export takes, where points have to be followed first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,12 +89,21 @@ class Plan:
     closing: tuple[CardPage, ...]
     sizes: Sizes
     words: Words
+    moving: MovingMarks | None = None
 
 
-def plan_export(review: Review, clip: Clip, options: ExportOptions | None = None) -> Plan:
+def plan_export(
+    review: Review,
+    clip: Clip,
+    options: ExportOptions | None = None,
+    progress: Progress | None = None,
+    is_cancelled: Callable[[], bool] | None = None,
+) -> Plan:
     """Lay out the exported video of a review: its timeline, captions and numbers.
 
-    Raises ExportError when the part to be sent lies outside the clip.
+    Where marks follow tracked points, these are followed first, unless that was done before; that
+    takes a while, which ``progress`` is told of. Raises ExportError when the part to be sent lies
+    outside the clip, ClipError, and ExportCancelled when ``is_cancelled`` said so.
     """
     ensure_painter_ready()
     options = options or ExportOptions()
@@ -104,16 +121,32 @@ def plan_export(review: Review, clip: Clip, options: ExportOptions | None = None
         reading_times(review, fits, rules),
         closing_cards_us=[page.reading_us for page in closing],
     )
+    moving = moving_marks_of(review, clip, progress, is_cancelled)
     return Plan(
         timeline=timeline,
         cues=make_cues(review, timeline, fits, rules),
         chapters=chapters_of(review, timeline, words),
-        readings={(r.note_id, r.mark_id): reading_words(r, words) for r in readings_of(review)},
+        readings=_readings(review, moving, words),
         size=size,
         closing=closing,
         sizes=sizes,
         words=words,
+        moving=moving,
     )
+
+
+def _readings(review: Review, moving: MovingMarks | None, words: Words) -> Readings:
+    """What each measuring mark reads on its note's first frame; a hidden one reads nothing."""
+    readings = {(r.note_id, r.mark_id): reading_words(r, words) for r in readings_of(review)}
+    if moving is None:
+        return readings
+    for note in review.notes:
+        for mark in filter(moving.has, note.marks):
+            readings.pop((note.id, mark.id), None)
+            reading = moving.reading(note.id, mark, frame_at(moving.times_us, note.start_us))
+            if reading is not None:
+                readings[note.id, mark.id] = reading_words(reading, words)
+    return readings
 
 
 def card_pictures(review: Review, plan: Plan) -> CardPictures:
@@ -147,8 +180,10 @@ def export_take_home(
     review, clip = open_reviewed_clip(review_path)
     folder = Path(out_dir).absolute()
     with clip, Staging(folder) as staging:
-        plan = plan_export(review, clip, options)
-        facts = _write_video(staging.path, review, clip, plan, options, progress, is_cancelled)
+        following = _FOLLOWING_SHARE if has_moving_marks(review) else 0.0
+        plan = plan_export(review, clip, options, share_of(progress, 0.0, following), is_cancelled)
+        told = share_of(progress, following, 1.0)
+        facts = _write_video(staging.path, review, clip, plan, options, told, is_cancelled)
         texts = {
             CAPTIONS: write_captions(plan.cues),
             CHAPTERS: write_chapters(plan.chapters),
@@ -190,6 +225,7 @@ def _write_video(
         folder / VIDEO,
         readings=plan.readings,
         words=plan.words,
+        moving=plan.moving,
         cards=card_pictures(review, plan),
         chapters=plan.chapters,
         title=title_words(review, plan.words),

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final, TypeAlias
+from typing import TYPE_CHECKING, Final, TypeAlias
 
 import av
 import av.error
@@ -31,8 +31,12 @@ from cliptag.export.scene import Readings, Scene
 from cliptag.export.soundtrack import Samples, sound_blocks, to_sample
 from cliptag.export.timeline import STILL_STEP_US, Timeline
 from cliptag.files import replacing
+from cliptag.paint import Sizes
 from cliptag.review import Review
 from cliptag.words import ENGLISH, Words
+
+if TYPE_CHECKING:
+    from cliptag.measure import MovingMarks
 
 Progress: TypeAlias = Callable[[float, float | None], None]
 """Told how much is done, 0 to 1, and how many seconds are left, as soon as that can be guessed."""
@@ -64,6 +68,7 @@ def export_video(
     *,
     readings: Readings | None = None,
     words: Words = ENGLISH,
+    moving: MovingMarks | None = None,
     cards: CardPictures | None = None,
     chapters: Sequence[Chapter] = (),
     title: str = "",
@@ -75,10 +80,11 @@ def export_video(
 ) -> VideoFacts:
     """Write the annotated video: H.264 and AAC in an MP4 that plays while it is loading.
 
-    ``cards`` holds a picture of ``size`` for every card of the timeline. ``size`` (width, height),
-    both even, is by default ``output_size`` of the clip. Nothing of the clip's own metadata, such
-    as where and on which phone it was filmed, is taken over. ``is_cancelled`` (such as the
-    ``is_set`` of an event) is asked often.
+    ``moving`` tells where marks are that follow tracked points; without it they stay where they
+    were placed. ``cards`` holds a picture of ``size`` for every card of the timeline. ``size``
+    (width, height), both even, is by default ``output_size`` of the clip. Nothing of the clip's own
+    metadata, such as where and on which phone it was filmed, is taken over. ``is_cancelled`` (such
+    as the ``is_set`` of an event) is asked often.
 
     The file appears when it is complete; a file of that name is replaced then. Raises ExportError
     when it can't be written, ExportCancelled when the person stopped it and ClipError when the
@@ -88,7 +94,8 @@ def export_video(
     if target.exists() and target.samefile(clip.path):
         raise ExportError(f"{target.name} is the clip itself: choose another name for the video.")
     size = size or output_size(clip.info.width, clip.info.height)
-    scene = Scene(review, timeline, cues, readings or {}, words)
+    sizes = Sizes(clip.info.width, clip.info.height, caption_scale)
+    scene = Scene(review, timeline, cues, readings or {}, words, moving, sizes)
     frame_count = sum(1 for _ in timeline.frames(clip.times_us, scene.changes_us))
     if not frame_count:
         raise ExportError("There is nothing to show: choose a part of the clip that is longer.")
