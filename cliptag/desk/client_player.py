@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
+from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
@@ -92,7 +93,7 @@ class ClientPlayer(QObject):
             return
         self._state.playhead.pause()
         self._from_us = from_us
-        self._showing = _Showing(clip, document.review, options)
+        self._showing = _Showing(clip, document.review, options, document.path.parent)
         self._showing.laid_out.connect(self._begin)
         self._showing.pictured.connect(self.pictured)
         self._showing.failed.connect(self._fail)
@@ -165,9 +166,11 @@ class _Showing(QObject):
     _made = pyqtSignal(QImage)
     _could_not = pyqtSignal(str)
 
-    def __init__(self, clip: Clip, review: Review, options: ExportOptions | None) -> None:
+    def __init__(
+        self, clip: Clip, review: Review, options: ExportOptions | None, home: Path
+    ) -> None:
         super().__init__()
-        self._make_view = partial(ClientView, clip, review, options)
+        self._make_view = partial(ClientView, clip, review, options, home=home)
         self._view: ClientView | None = None
         self._sent: NDArray[np.uint8] | None = None
         self._planned.connect(lambda view: self._unless_over(self.laid_out, view))

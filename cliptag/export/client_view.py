@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import closing, nullcontext
+from pathlib import Path
 from typing import Final
 
 import numpy as np
@@ -15,8 +17,8 @@ from cliptag.export.composer import Composer
 from cliptag.export.master import Master, make_master, spoken_in
 from cliptag.export.scene import Scene
 from cliptag.export.soundtrack import Samples, to_sample
-from cliptag.export.take_home import ExportOptions, card_pictures, plan_export
-from cliptag.review import Review
+from cliptag.export.take_home import ExportOptions, Plan, card_pictures, plan_export
+from cliptag.review import Review, edit
 
 
 class ClientView:
@@ -34,8 +36,10 @@ class ClientView:
         is_cancelled: Callable[[], bool] | None = None,
         *,
         plan: Plan | None = None,
+        home: Path | None = None,
     ) -> None:
-        """``plan`` is by default that of the review and the options.
+        """``plan`` is by default that of the review and the options. ``home`` is the folder of the
+        review's file, by default the clip's: there its takes are.
 
         Raises ExportError when the part to be sent lies outside the clip.
 
@@ -43,6 +47,9 @@ class ClientView:
         is raised when ``is_cancelled`` said so meanwhile.
         """
         options = options or ExportOptions()
+        review = edit.without_unread_drafts(review)
+        self._review = review
+        self._home = home or clip.path.parent
         self.plan: Final = plan or plan_export(review, clip, options, is_cancelled=is_cancelled)
         self._clip = clip
         scene = Scene(

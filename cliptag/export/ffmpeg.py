@@ -7,7 +7,7 @@ import shutil
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import Any, Final, Literal
 
 import ffmpeg
 import imageio_ffmpeg
@@ -37,6 +37,18 @@ class VideoSettings:
     crf: int = 20
     preset: str = "veryfast"
     sound_kbps: int = 128
+
+
+@dataclass(frozen=True, slots=True)
+class RatePass:
+    """One of the two passes of x264 that bring a video to a size.
+
+    ``log`` is the path of what the first tells the second, without its ending.
+    """
+
+    number: Literal[1, 2]
+    video_kbps: int
+    log: Path
 
 
 def ffmpeg_binary() -> str:
@@ -73,6 +85,9 @@ def encode_command(
     size: tuple[int, int],
     fps: float,
     settings: VideoSettings,
+    *,
+    captions: Path | None = None,
+    rate: RatePass | None = None,
 ) -> list[str]:
     """The command that turns a NUT stream on standard input into an MP4 file.
 
@@ -80,14 +95,18 @@ def encode_command(
     second and PCM sound. Nothing of the clip's own metadata is in it; title and chapters come from
     the ``metadata`` file. ``fps`` is the clip's usual rate; the pictures' own times count. A
     keyframe comes at least every two seconds at that rate, and where a chapter starts.
+    ``captions`` is a WebVTT file that becomes a caption track which a player shows or hides. With
+    ``rate`` it is one pass of two, by size instead of by quality.
     """
     # Raw streams need no probing, which would hold back several pictures.
     stream = ffmpeg.input("pipe:0", format="nut", probesize=32, analyzeduration=0)
     about = ffmpeg.input(f"file:{metadata}", format="ffmetadata")
+    soft, soft_options = _soft_captions(captions)
     output = ffmpeg.output(
         stream.video,
         stream.audio,
         about["s?"],  # there is none; ffmpeg-python leaves out an input of which nothing is used
+        *soft,
         f"file:{target}",
         format="mp4",
         map_metadata=1,
@@ -96,7 +115,6 @@ def encode_command(
         vf="setparams=range=tv:color_primaries=bt709:color_trc=bt709:colorspace=bt709",
         vcodec="libx264",
         preset=settings.preset,
-        crf=settings.crf,
         pix_fmt="yuv420p",
         threads=_THREADS,
         g=max(1, round(_KEYFRAME_SECONDS * fps)),
@@ -111,6 +129,8 @@ def encode_command(
             "profile:v": "high",
             "x264-params": _x264_params(size, fps),
             "b:a": f"{settings.sound_kbps}k",
+            **_rate_control(settings, rate),
+            **soft_options,
         },
     )
     command: list[str] = (
@@ -119,6 +139,20 @@ def encode_command(
         .compile(cmd=binary)
     )
     return command
+
+
+def _rate_control(settings: VideoSettings, rate: RatePass | None) -> dict[str, Any]:
+    if rate is None:
+        return {"crf": settings.crf}
+    return {"b:v": f"{rate.video_kbps}k", "pass": rate.number, "passlogfile": str(rate.log)}
+
+
+def _soft_captions(captions: Path | None) -> tuple[list[Any], dict[str, Any]]:
+    """The caption track as an input, and what is asked of it."""
+    if captions is None:
+        return [], {}
+    track = ffmpeg.input(f"file:{captions}", format="webvtt")
+    return [track["s"]], {"scodec": "mov_text", "disposition:s:0": "default"}
 
 
 def _x264_params(size: tuple[int, int], fps: float) -> str:

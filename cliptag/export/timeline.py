@@ -28,6 +28,8 @@ TITLE_CARD_US: Final = 3_500_000
 MARK_LOOK_US: Final = 1_500_000
 """How long a note with marks stands still at least, so that the marks can be seen."""
 MEASURE_LOOK_US: Final = 2_500_000
+VOICE_REST_US: Final = 300_000
+"""How long it stays quiet after a note's voice, as between two spoken sentences."""
 STILL_STEP_US: Final = 100_000
 """Longest time between two output frames while the picture stands still."""
 
@@ -172,7 +174,8 @@ def build_timeline(
     ``closing_cards_us`` tells how long each closing card stands.
 
     A note's window starts with its hold and ends where the note ends or the next note starts,
-    whichever is first; where that is too short to read, the hold makes up the rest.
+    whichever is first; where that is too short to read, the hold makes up the rest. The hold lasts
+    as long as the note's voice; where the clip plays on under it, the window does.
 
     Raises ExportError when the part to be sent lies outside the clip.
     """
@@ -214,7 +217,7 @@ def build_timeline(
         played_to_us = start_us if is_still else min(end_us, next_us)
         played_us = (played_to_us - start_us) * note.slow_by
         window_start_us = clock_us
-        need_us = reading_us.get(note.id, 0)
+        need_us = max(reading_us.get(note.id, 0), _spoken_us(note))
         still(start_us, _hold_us(note, need_us, played_us), note.id)
         play(start_us, played_to_us, note.slow_by)
         cursor_us = played_to_us
@@ -239,7 +242,14 @@ def _hold_us(note: Note, need_us: int, played_us: int) -> int:
     # Marks that carry a number are true on their own frame only, so they are looked at there.
     look_us = MEASURE_LOOK_US if note.is_measured else MARK_LOOK_US if note.marks else 0
     asked_us = look_us if note.hold_us is None else note.hold_us
+    if note.voice is not None and not note.voice.is_over_play:
+        asked_us = max(asked_us, _spoken_us(note))
     return max(asked_us, need_us - played_us)
+
+
+def _spoken_us(note: Note) -> int:
+    """How long a note's voice needs, with a breath after it."""
+    return 0 if note.voice is None else note.voice.length_us + VOICE_REST_US
 
 
 def _part(review: Review, frames_us: Sequence[int], duration_us: int) -> tuple[int, int]:

@@ -21,14 +21,17 @@ from cliptag.export.composer import CardPictures, Composer, Size, output_size
 from cliptag.export.cues import Cue
 from cliptag.export.encoder import DISK_FULL, Encoder
 from cliptag.export.ffmpeg import (
+    RatePass,
     VideoSettings,
     encode_command,
     ffmpeg_binary,
     metadata_text,
     to_ticks,
 )
+from cliptag.export.master import Master, Spoken, make_master
 from cliptag.export.scene import Readings, Scene
-from cliptag.export.soundtrack import Samples, sound_blocks, to_sample
+from cliptag.export.sizing import encode_to_size
+from cliptag.export.soundtrack import Samples, to_sample
 from cliptag.export.timeline import STILL_STEP_US, Timeline
 from cliptag.files import replacing
 from cliptag.paint import Sizes
@@ -75,6 +78,9 @@ def export_video(
     size: Size | None = None,
     caption_scale: float = 1.0,
     settings: VideoSettings | None = None,
+    spoken: Sequence[Spoken] = (),
+    soft_captions: str = "",
+    size_bytes: int | None = None,
     progress: Progress | None = None,
     is_cancelled: Callable[[], bool] | None = None,
 ) -> VideoFacts:
@@ -83,8 +89,10 @@ def export_video(
     ``moving`` tells where marks are that follow tracked points; without it they stay where they
     were placed. ``cards`` holds a picture of ``size`` for every card of the timeline. ``size``
     (width, height), both even, is by default ``output_size`` of the clip. Nothing of the clip's own
-    metadata, such as where and on which phone it was filmed, is taken over. ``is_cancelled`` (such
-    as the ``is_set`` of an event) is asked often.
+    metadata, such as where and on which phone it was filmed, is taken over. ``spoken`` is heard
+    over the clip's sound. ``soft_captions`` (WebVTT) become a track that a player can show or hide.
+    With ``size_bytes`` the file gets that large, in two passes. ``is_cancelled`` (such as the
+    ``is_set`` of an event) is asked often.
 
     The file appears when it is complete; a file of that name is replaced then. Raises ExportError
     when it can't be written, ExportCancelled when the person stopped it and ClipError when the
@@ -99,23 +107,36 @@ def export_video(
     frame_count = sum(1 for _ in timeline.frames(clip.times_us, scene.changes_us))
     if not frame_count:
         raise ExportError("There is nothing to show: choose a part of the clip that is longer.")
-    watch = _Watch(frame_count, progress, is_cancelled)
+    passes = 1 if size_bytes is None else 2
+    watch = _Watch(frame_count * passes, progress, is_cancelled)
     try:
-        with replacing(target) as part, tempfile.TemporaryDirectory(prefix="cliptag-") as folder:
-            metadata = Path(folder) / "about.txt"
-            metadata.write_text(metadata_text(title, chapters), encoding="utf-8")
-            command = encode_command(
-                ffmpeg_binary(),
-                part,
-                metadata,
-                size,
-                min(clip.info.nominal_fps, _MOST_FPS) or 1e6 / STILL_STEP_US,
-                settings or VideoSettings(),
-            )
-            composer = Composer(clip, scene, cards or {}, size, caption_scale)
-            with closing(composer), Encoder(command, *size) as encoder:
-                _send_all(clip, timeline, scene, composer, encoder, watch)
-                encoder.finish(watch.check)
+        with (
+            replacing(target) as part,
+            tempfile.TemporaryDirectory(prefix="cliptag-") as folder,
+            closing(_master(clip, timeline, spoken, watch)) as master,
+        ):
+            files = _Files(Path(folder), metadata_text(title, chapters), soft_captions)
+
+            def encode(into: Path, rate: RatePass | None) -> None:
+                command = encode_command(
+                    ffmpeg_binary(),
+                    into,
+                    files.metadata,
+                    size,
+                    min(clip.info.nominal_fps, _MOST_FPS) or 1e6 / STILL_STEP_US,
+                    settings or VideoSettings(),
+                    captions=files.captions,
+                    rate=rate,
+                )
+                composer = Composer(clip, scene, cards or {}, size, caption_scale)
+                with closing(composer), Encoder(command, *size) as encoder:
+                    _send_all(clip, timeline, scene, composer, encoder, master, watch)
+                    encoder.finish(watch.check)
+
+            if size_bytes is None:
+                encode(part, None)
+            else:
+                encode_to_size(encode, part, files.folder, size_bytes, timeline.duration_us)
             _check_complete(part, frame_count)
     except CliptagError:
         raise
@@ -130,23 +151,40 @@ def export_video(
     return VideoFacts(target, *size, frame_count, timeline.duration_us, target.stat().st_size)
 
 
+class _Files:
+    """What ffmpeg reads beside the pictures and the sound."""
+
+    def __init__(self, folder: Path, metadata: str, captions: str) -> None:
+        self.folder = folder
+        self.metadata = folder / "about.txt"
+        self.metadata.write_text(metadata, encoding="utf-8")
+        self.captions = folder / "captions.vtt" if captions else None
+        if self.captions is not None:
+            self.captions.write_text(captions, encoding="utf-8", newline="\n")
+
+
+def _master(clip: Clip, timeline: Timeline, spoken: Sequence[Spoken], watch: _Watch) -> Master:
+    source = clip.sound()
+    with closing(source) if source else nullcontext():
+        return make_master(timeline, source, spoken, watch.check)
+
+
 def _send_all(
     clip: Clip,
     timeline: Timeline,
     scene: Scene,
     composer: Composer,
     encoder: Encoder,
+    master: Master,
     watch: _Watch,
 ) -> None:
-    source = clip.sound()
-    with closing(source) if source else nullcontext():
-        sound = _SoundFeed(encoder, sound_blocks(timeline, source))
-        for number, frame in enumerate(timeline.frames(clip.times_us, scene.changes_us), start=1):
-            watch.check()
-            sound.send_until(frame.out_us + _SOUND_LEAD_US)
-            encoder.send_picture(to_ticks(frame.out_us), composer.picture(frame))
-            watch.report(number)
-        sound.send_until(timeline.duration_us)
+    sound = _SoundFeed(encoder, master.blocks())
+    for frame in timeline.frames(clip.times_us, scene.changes_us):
+        watch.check()
+        sound.send_until(frame.out_us + _SOUND_LEAD_US)
+        encoder.send_picture(to_ticks(frame.out_us), composer.picture(frame))
+        watch.count()
+    sound.send_until(timeline.duration_us)
 
 
 class _SoundFeed:
@@ -173,6 +211,7 @@ class _Watch:
         self, total: int, progress: Progress | None, is_cancelled: Callable[[], bool] | None
     ) -> None:
         self._total = total
+        self._sent = 0
         self._progress = progress
         self._is_cancelled = is_cancelled
         self._started = time.monotonic()
@@ -182,12 +221,13 @@ class _Watch:
         if self._is_cancelled is not None and self._is_cancelled():
             raise ExportCancelled("The export was stopped; nothing was left behind.")
 
-    def report(self, number: int) -> None:
+    def count(self) -> None:
+        self._sent += 1
         now = time.monotonic()
         if self._progress is None or now - self._reported < _REPORT_SECONDS:
             return
         self._reported = now
-        elapsed, done = now - self._started, number / self._total
+        elapsed, done = now - self._started, self._sent / self._total
         left = elapsed / done - elapsed if elapsed >= _FIRST_GUESS_SECONDS else None
         self._progress(min(done, 0.99), left)  # the encoder still has some pictures to do
 

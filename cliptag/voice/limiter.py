@@ -1,0 +1,64 @@
+"""Keeps true peaks below a ceiling without a sound of its own.
+
+The peaks between the samples are found by four times oversampling (ITU-R BS.1770-4, annex 2). The
+gain goes down before a peak and up after it along a smooth curve: the least gain needed within a
+window, averaged over that window, is nowhere above the gain needed.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import minimum_filter1d
+from scipy.signal import firwin, upfirdn
+
+from cliptag.voice.takes import TAKE_RATE
+
+_OVERSAMPLED: Final = 4
+_TAPS: Final = 12 * _OVERSAMPLED
+_WINDOW: Final = TAKE_RATE * 30 // 1000 | 1
+
+
+def margin_samples() -> int:
+    """How many samples on either side a block needs to be limited as the whole would be."""
+    return 2 * _WINDOW + _TAPS
+
+
+def limited(samples: NDArray[np.float32], gain: float, ceiling_db: float) -> NDArray[np.float32]:
+    """(n, 2) samples times ``gain``, with their true peaks at ``ceiling_db`` dBTP at most."""
+    louder = samples * np.float32(gain)
+    ceiling = 10 ** (ceiling_db / 20)
+    peaks = _true_peaks(louder)
+    if peaks.max(initial=0.0) <= ceiling:
+        return louder
+    needed = np.minimum(1.0, ceiling / np.maximum(peaks, 1e-9))
+    least = minimum_filter1d(needed, _WINDOW, mode="nearest")
+    half = _WINDOW // 2
+    smooth = np.convolve(np.pad(least, half, mode="edge"), _curve(), "valid")
+    return np.asarray(louder * smooth[:, np.newaxis], np.float32)
+
+
+def _true_peaks(samples: NDArray[np.float32]) -> NDArray[np.float64]:
+    """(n,) the highest absolute value of both channels at and around each sample."""
+    between = np.abs(upfirdn(_kernel(), samples, up=_OVERSAMPLED, axis=0)).max(axis=1)
+    delay = (len(_kernel()) - 1) // 2
+    whole = between[delay : delay + len(samples) * _OVERSAMPLED]
+    whole = np.pad(whole, (0, len(samples) * _OVERSAMPLED - len(whole)))
+    found = whole.reshape(len(samples), _OVERSAMPLED).max(axis=1)
+    plain = np.abs(samples).max(axis=1) if len(samples) else np.zeros(0)
+    return np.asarray(np.maximum(found, plain), np.float64)
+
+
+@cache
+def _kernel() -> NDArray[np.float64]:
+    low = firwin(_TAPS + 1, 1 / _OVERSAMPLED, window=("kaiser", 6.0))
+    return np.asarray(low * _OVERSAMPLED)
+
+
+@cache
+def _curve() -> NDArray[np.float64]:
+    curve = np.hanning(_WINDOW + 2)[1:-1]
+    return np.asarray(curve / curve.sum())
