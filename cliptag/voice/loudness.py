@@ -1,4 +1,4 @@
-"""Loudness and true peak by ITU-R BS.1770 and EBU R128, measured while sound goes by."""
+"""Loudness by ITU-R BS.1770 and EBU R128, measured while sound goes by."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ class LoudnessMeter:
             layout="stereo",
             time_base=Fraction(1, TAKE_RATE),
         )
-        meter = self._graph.add("ebur128", "metadata=1:peak=true")
+        meter = self._graph.add("ebur128", "metadata=1")
         self._sink = self._graph.add("abuffersink")
         self._source.link_to(meter)
         meter.link_to(self._sink)
@@ -45,8 +45,6 @@ class LoudnessMeter:
         """The loudness of the last 400 ms (LUFS), every ``STEP_US``."""
         self.integrated = SILENT_LUFS
         """Of all that went by, gated; in LUFS."""
-        self.true_peak_db = -math.inf
-        """In dBTP."""
 
     def push(self, block: NDArray[np.float32]) -> None:
         """Let sound go by."""
@@ -76,8 +74,6 @@ class LoudnessMeter:
                 told = self._sink.pull().metadata
                 self.momentary.append(_number(told.get("lavfi.r128.M", "")))
                 self.integrated = max(SILENT_LUFS, _number(told.get("lavfi.r128.I", "")))
-                peak = _number(told.get("lavfi.r128.true_peak", ""))
-                self.true_peak_db = 20 * math.log10(peak) if peak > 0 else -math.inf
 
 
 def _number(text: str) -> float:
