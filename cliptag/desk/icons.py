@@ -216,8 +216,8 @@ def _span(painter: QPainter, _: QColor) -> None:
 
 
 def _between(painter: QPainter, _: QColor) -> None:
-    _lines(painter, ((3.5, 17.5), (20.5, 12)), ((7, 4), (17.5, 21)))
-    painter.drawArc(QRectF(6.5, 8.5, 12, 12), 20 * 16, 96 * 16)
+    _lines(painter, ((3, 18.5), (21, 14)), ((4.5, 21), (16.5, 3.5)))
+    painter.drawArc(QRectF(-1.5, 9, 18, 18), 12 * 16, 44 * 16)
 
 
 def _point(painter: QPainter, _: QColor) -> None:

@@ -33,7 +33,10 @@ class Asking(QWidget):
         self._is_floating = False
         self.choices, self.answer = ChoiceStrip(), AnswerBox()
         self.length, self.remove = LengthField(), QPushButton()
-        self.points, self.status = PointAsking(model.points), FollowingStatus(model.state)
+        self.points, self.status = (
+            PointAsking(model.points, self),
+            FollowingStatus(model.state, self),
+        )
         self.follow = QPushButton()
         self._flow = FlowLayout(self)
         for widget in self._questions:
@@ -53,7 +56,7 @@ class Asking(QWidget):
     def _questions(self) -> tuple[QWidget, ...]:
         return (
             *(self.choices, self.answer, self.length, self.remove),
-            *(self.points, self.follow, self.status),
+            *(*self.points.widgets, self.follow, *self.status.widgets),
         )
 
     @property
@@ -69,7 +72,9 @@ class Asking(QWidget):
         """
         self._float(True)
         gap = space(0.5)
-        least = max(self.choices.least_width, self.length.least_width) + 2 * self._pad
+        alone = (*self.points.widgets, self.follow, *self.status.widgets)
+        widths = [w.sizeHint().width() for w in alone if not w.isHidden()]
+        least = max(self.choices.least_width, self.length.least_width, *widths) + 2 * self._pad
         in_line = self._flow.sizeHint() - QSize(2 * self._pad, 2 * self._pad)
         height_at = self._flow.heightForWidth
         place, is_floating = seat(in_line, least, height_at, line, area, whole, gap)
@@ -134,7 +139,8 @@ class Asking(QWidget):
     def _show_following(self) -> None:
         model = self._model
         is_placing = model.state.tool == "point" and model.repeats is None
-        self.points.setVisible(is_placing)
+        for widget in self.points.widgets:
+            widget.setVisible(is_placing)
         if is_placing:
             self.points.ask()
         mark = model.chosen_mark
@@ -146,7 +152,8 @@ class Asking(QWidget):
             self.follow.setText(words)
             self.follow.setToolTip(tip)
             self.follow.setAccessibleName(tip)
-        self.status.setVisible(self.status.is_telling)
+        for widget in self.status.widgets:
+            widget.setVisible(self.status.is_telling)
 
     @property
     def _pad(self) -> int:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from PyQt6.QtCore import QSignalBlocker, pyqtSignal
+from PyQt6.QtCore import QObject, QSignalBlocker, pyqtSignal
 from PyQt6.QtGui import QWheelEvent
-from PyQt6.QtWidgets import QComboBox, QHBoxLayout, QPushButton, QWidget
+from PyQt6.QtWidgets import QComboBox, QPushButton, QWidget
 
 from cliptag.desk.fields import DropDown
-from cliptag.desk.look import space
 from cliptag.desk.stage.points.model import PointModel
 from cliptag.desk.stage.points.names import MOST_LETTERS, name_from, words_of
 
@@ -21,17 +20,17 @@ class _NameBox(DropDown):
             event.ignore()
 
 
-class PointAsking(QWidget):
-    """The name of the next point, and a button to leave it out."""
+class PointAsking(QObject):
+    """The name of the next point, and a button to leave it out: two widgets to lay out."""
 
     answered = pyqtSignal()
     """The keyboard is free again."""
 
-    def __init__(self, model: PointModel, parent: QWidget | None = None) -> None:
+    def __init__(self, model: PointModel, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._model = model
         self._shown: tuple[tuple[str, str], ...] = ()
-        self.names, self.skip = _NameBox(), QPushButton("Leave out")
+        self.names, self.skip = _NameBox(), QPushButton("Skip")
         self.names.setEditable(True)
         self.names.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         self.names.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
@@ -44,14 +43,14 @@ class PointAsking(QWidget):
             part.setToolTip(_WORDS)
         self.skip.setToolTip("Leave this point out, and go on to the next")
         self.skip.setAccessibleName("Leave this point out, and go on to the next")
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(space(0.3))
-        layout.addWidget(self.names)
-        layout.addWidget(self.skip)
         self.names.activated.connect(self._picked)
         field.returnPressed.connect(self._typed)
         self.skip.clicked.connect(self._skip)
+
+    @property
+    def widgets(self) -> tuple[QWidget, ...]:
+        """What is shown, in order."""
+        return self.names, self.skip
 
     def ask(self) -> None:
         """Show what the model has."""

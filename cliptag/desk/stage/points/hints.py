@@ -8,6 +8,7 @@ from typing import Final
 from cliptag.desk.stage.points.model import PointModel
 from cliptag.desk.stage.points.names import MORE_POINTS, the
 from cliptag.desk.stage.points.seen import Missing
+from cliptag.measure import BODY_CHAIN
 
 _WHY: Final[dict[Missing, str]] = {
     "hidden": "hidden here",
@@ -20,7 +21,7 @@ def point_hints(model: PointModel, is_placing: bool) -> tuple[str, Sequence[str]
     """What to do next, and all that may be said before or after it."""
     if not is_placing:
         return _at_rest(model), ()
-    others = [f"Click {the(name)}." for name in model.names]
+    others = [f"Click {the(name)}." for name in BODY_CHAIN]
     return _to_place(model), others
 
 
@@ -47,7 +48,7 @@ def _to_place(model: PointModel) -> str:
     if why is not None:
         return f"{_capital(the(name))} is {_WHY[why]}: place it, or leave the gap."
     if model.has_usual and name in MORE_POINTS:
-        return f"The usual points are placed. For more, click {the(name)}."
+        return f"More: click {the(name)}."
     return f"Click {the(name)}."
 
 

@@ -201,7 +201,7 @@ class PointModel(QObject):
         if name is not None:
             self._do(lambda r: edit.without_tracked_point(r, name), f"follow {the(name)} no longer")
             self._skipped.add(name)
-            self._chosen = None
+            self._chosen = self._wanted = None
             self.changed.emit()
 
     def end_run(self) -> None:

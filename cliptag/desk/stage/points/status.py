@@ -4,34 +4,28 @@ from __future__ import annotations
 
 from typing import Final
 
-from PyQt6.QtCore import QTimer, pyqtSignal
-from PyQt6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
+from PyQt6.QtCore import QObject, QTimer, pyqtSignal
+from PyQt6.QtWidgets import QLabel, QPushButton, QWidget
 
-from cliptag.desk.look import space
 from cliptag.desk.state import DeskState
 
 _PATIENCE_MS: Final = 500
 """What is done sooner isn't worth telling."""
 
 
-class FollowingStatus(QWidget):
-    """Such as 'Following the points: 40 %' with 'Stop'; hidden when there is nothing to tell."""
+class FollowingStatus(QObject):
+    """Such as 'Following 40 %' and 'Stop': two widgets to lay out."""
 
     appeared = pyqtSignal()
     """It is to be shown, or hidden: see ``is_telling``."""
 
-    def __init__(self, state: DeskState, parent: QWidget | None = None) -> None:
+    def __init__(self, state: DeskState, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._state = state
         self._percent = 0
         self._is_telling = False
         self.words, self.button = QLabel(), QPushButton()
         self.words.setProperty("role", "quiet")
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(space(0.4))
-        layout.addWidget(self.words)
-        layout.addWidget(self.button)
         self._waiting = QTimer(self)
         self._waiting.setSingleShot(True)
         self._waiting.setInterval(_PATIENCE_MS)
@@ -39,6 +33,11 @@ class FollowingStatus(QWidget):
         self.button.clicked.connect(self._press)
         state.opened.connect(self._open)
         self._open()
+
+    @property
+    def widgets(self) -> tuple[QWidget, ...]:
+        """What is shown, in order."""
+        return self.words, self.button
 
     @property
     def is_telling(self) -> bool:
@@ -84,18 +83,17 @@ class FollowingStatus(QWidget):
         if following is None:
             return
         if following.is_stopped:
-            self.words.setText("Following is stopped")
+            self.words.setText("Following stopped")
             words, tip = "Go on", "Go on following the points"
         else:
-            self.words.setText(f"Following the points: {self._percent} %")
+            self.words.setText(f"Following {self._percent} %")
             words, tip = "Stop", "Stop following the points; what is known so far stays"
         # So that a digit more doesn't move what stands beside it.
-        wide = self.words.fontMetrics().horizontalAdvance("Following the points: 100 %")
+        wide = self.words.fontMetrics().horizontalAdvance("Following 100 %")
         self.words.setMinimumWidth(wide + 2)
         self.button.setText(words)
         self.button.setToolTip(tip)
         self.button.setAccessibleName(tip)
-        self.setAccessibleName(self.words.text())
 
     def _press(self) -> None:
         following = self._state.following
