@@ -22,7 +22,10 @@ from cliptag.measure import readings_of
 from cliptag.review import BODY_REGIONS, Mark, load_review, save_review
 
 PAGES = Path(__file__).parent / "support" / "pages"
-FILES = {"commentary.mp4", "commentary.vtt", "chapters.vtt", "transcript.txt"}
+FILES = {
+    *("commentary.mp4", "commentary.vtt", "chapters.vtt", "transcript.txt"),
+    *("index.html",),
+}
 
 
 @pytest.fixture(scope="module")

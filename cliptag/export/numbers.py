@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from typing import Final
 
-from cliptag.measure import Reading, rounded
-from cliptag.review import Number
+import msgspec
+
+from cliptag.measure import UNCERTAINTY_WORDS, Reading, rounded
+from cliptag.review import Number, Review
 from cliptag.words import Words
 
 MEANINGS: Final[dict[str, str]] = {
@@ -34,40 +37,87 @@ MEANINGS: Final[dict[str, str]] = {
     "Distance": "The straight distance between the two points.",
     "Across": "The level distance between the two points.",
     "Height": "The upright distance between the two points.",
+    "Trunk lean": "How far the trunk leans from the vertical: 0° is upright.",
+    "Low back rounds by": "How much rounder the low back gets from its flattest on.",
+    "Load from the low back": "The further the load is from the back, the harder the back works.",
+    "Hip's share of the movement": "How much of the bending comes from the hip, not the knee.",
+    "Between hip and knee": "Which of the two is half-way first, and by how much time.",
+    "Ear from the shoulder": "How far the head is held in front of the shoulder.",
+    "Feet from the knees": "Where the feet stand, seen from the knees.",
+    "Ear from the plumb line": "How far the ear is off the vertical over the ankle.",
+    "Shoulder from the plumb line": "How far the shoulder is off the vertical over the ankle.",
+    "Hip from the plumb line": "How far the hip is off the vertical over the ankle.",
 }
-"""By the English name of a reading."""
+"""By the English name of a reading, or the first part of a note's number's."""
 
-SENSES: Final = ("forward", "backward", "ahead", "behind", "above level", "below level", "to the right", "to the left")
-UNITS: Final = ("°", "cm", "mm", "s", "ms", "%", "°/s", "% of picture height")
+DIRECTIONS: Final = (
+    *("forward", "backward", "above level", "below level", "to the right", "to the left"),
+    *("in front", "behind", "upward", "downward", "beyond the toe", "behind the toe"),
+    *("hip first", "knee first", "more at the right", "more at the left"),
+)
+UNITS: Final = ("of picture height", "times")
+PARTS: Final = ("at most", "at least", "range", "rate", "left against right", "Left", "Right")
+"""What a quantity's name is put together with."""
+
+_JOINTS: Final = re.compile(r"(, |: )")
+_SECOND: Final = "s"
 
 
 def reading_words(reading: Reading, words: Words) -> str:
     """Such as 'Knee flexion 92° ± 2°', as ``Reading.text`` has it in English."""
-    value = abs(reading.value) if reading.sense else reading.value
-    number = value_words(value, reading.sd, reading.unit, words)
-    return _joined(words.term("quantity", reading.name), number, reading.sense, words)
-
-
-def number_words(number: Number, words: Words) -> str:
-    """A number of a note with its name; a name that the coach wrote stays as it is."""
-    return _joined(
-        words.term("quantity", number.words), number_value(number, words), number.sense, words
+    name = words.term("quantity", reading.name)
+    return words.say_as(
+        "measured", "{name} {value}", name=name, value=reading_value(reading, words)
     )
 
 
+def reading_value(reading: Reading, words: Words) -> str:
+    """The number alone, with its uncertainty and the way it goes."""
+    value = abs(reading.value) if reading.sense else reading.value
+    return _towards(_value(value, reading.sd, reading.unit, words), reading.sense, words)
+
+
+def number_words(number: Number, words: Words) -> str:
+    """A number of a note: 'Trunk lean, at most: 48° ± 2° forward'."""
+    name, value = number_name(number, words), number_value(number, words)
+    return words.say_as("measured", "{name}: {value}", name=name, value=value)
+
+
+def number_name(number: Number, words: Words) -> str:
+    """What a note's number is called; a name that the coach wrote stays as it is."""
+    said = number.words.strip() or number.name.replace("_", " ").capitalize()
+    parts = _JOINTS.split(said)
+    name = "".join(words.term("quantity", part) for part in parts)
+    if number.repetition is None or number.repetition == 1:
+        return name
+    return words.say("{quantity}, repetition {number}", quantity=name, number=number.repetition)
+
+
 def number_value(number: Number, words: Words) -> str:
-    """The number alone, with its uncertainty."""
+    """A note's number alone; parts of a second are told in milliseconds, as on the desk."""
+    if number.unit == _SECOND and abs(number.value) < 1.0:
+        number = msgspec.structs.replace(
+            number, value=1000.0 * number.value, sd=1000.0 * number.sd, unit="ms"
+        )
     value = abs(number.value) if number.sense else number.value
-    return value_words(value, number.sd, number.unit, words)
+    if number.sd > 0:
+        amount = _value(value, number.sd, number.unit, words)
+    else:  # counted
+        amount = _with_unit(words.figures(f"{value:g}"), number.unit, words)
+    return _towards(amount, number.sense, words)
 
 
-def value_words(value: float, sd: float, unit: str, words: Words) -> str:
-    """A value with its expanded uncertainty (k = 2): '92° ± 2°', '41,3 cm ± 0,4 cm'."""
-    shown, expanded = rounded(value, sd)
-    sign, _, of_what = unit.partition(" ")
-    joined = sign if sign == "°" else f" {sign}" if sign else ""
-    text = words.figures(f"{shown}{joined} ± {expanded}{joined}")
-    return f"{text} {words.term('unit', of_what)}" if of_what else text
+def uncertainty_words(review: Review, words: Words) -> str:
+    """What ± means, for a client who is told measured numbers; else nothing."""
+    has_numbers = any(note.numbers or note.is_measured for note in review.notes)
+    return words.say(UNCERTAINTY_WORDS) if has_numbers else ""
+
+
+def number_meaning(number: Number, words: Words) -> str:
+    """What a note's number means, where its name is one of cliptag's own."""
+    return next(
+        (found for part in _JOINTS.split(number.words) if (found := meaning_of(part, words))), ""
+    )
 
 
 def meaning_of(name: str, words: Words) -> str:
@@ -76,10 +126,20 @@ def meaning_of(name: str, words: Words) -> str:
     return words.say(meaning) if meaning else ""
 
 
-def _joined(name: str, number: str, sense: str, words: Words) -> str:
+def _value(value: float, sd: float, unit: str, words: Words) -> str:
+    shown, expanded = rounded(value, sd)
+    sign, _, of_what = unit.partition(" ")
+    joined = sign if sign == "°" else f" {sign}" if sign else ""
+    text = words.figures(f"{shown}{joined} ± {expanded}{joined}")
+    return f"{text} {words.term('unit', of_what)}" if of_what else text
+
+
+def _with_unit(figures: str, unit: str, words: Words) -> str:
+    return f"{figures}{unit}" if unit == "°" else f"{figures} {words.term('unit', unit)}".strip()
+
+
+def _towards(amount: str, sense: str, words: Words) -> str:
     if not sense:
-        return words.say_as("measured", "{name} {number}", name=name, number=number)
-    sense = words.term("direction", sense)
-    return words.say_as(
-        "measured", "{name} {number} {sense}", name=name, number=number, sense=sense
-    )
+        return amount
+    direction = words.term("direction", sense)
+    return words.say_as("measured", "{value} {direction}", value=amount, direction=direction)

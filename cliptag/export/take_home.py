@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
@@ -17,6 +17,7 @@ from cliptag.export.cards import CardPage, closing_pages, title_picture, title_w
 from cliptag.export.chapters import Chapter, chapters_of
 from cliptag.export.composer import LONGEST_SIDE, CardPictures, Size, output_size
 from cliptag.export.cues import Cue
+from cliptag.export.handout import write_handouts
 from cliptag.export.numbers import reading_words
 from cliptag.export.scene import Readings
 from cliptag.export.staging import Staging
@@ -26,7 +27,7 @@ from cliptag.export.transcript import transcript_of
 from cliptag.export.video import Progress, VideoFacts, export_video
 from cliptag.export.vtt import source_time_cues, write_captions, write_chapters
 from cliptag.files import sync_file
-from cliptag.measure import readings_of, unmeasured
+from cliptag.measure import Reading, readings_of, unmeasured
 from cliptag.opening import open_reviewed_clip
 from cliptag.paint import Sizes, ensure_painter_ready, line_fits
 from cliptag.review import REGION_WORDS, Review
@@ -79,11 +80,16 @@ class TakeHome:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """Everything about an exported video but its pixels; ``sizes`` are those of its captions."""
+    """Everything about an exported video but its pixels; ``sizes`` are those of its captions.
+
+    ``measured`` is what each measuring mark reads on its note's first frame, by note id and mark
+    id; ``readings`` tells it in words.
+    """
 
     timeline: Timeline
     cues: tuple[Cue, ...]
     chapters: tuple[Chapter, ...]
+    measured: Mapping[tuple[str, str], Reading]
     readings: Readings
     size: Size
     closing: tuple[CardPage, ...]
@@ -118,15 +124,17 @@ def plan_export(
         review,
         clip.times_us,
         clip.duration_us,
-        reading_times(review, fits, rules),
+        reading_times(review, fits, rules, words),
         closing_cards_us=[page.reading_us for page in closing],
     )
     moving = moving_marks_of(review, clip, progress, is_cancelled)
+    measured = _measured(review, moving)
     return Plan(
         timeline=timeline,
-        cues=make_cues(review, timeline, fits, rules),
+        cues=make_cues(review, timeline, fits, rules, words),
         chapters=chapters_of(review, timeline, words),
-        readings=_readings(review, moving, words),
+        measured=measured,
+        readings={place: reading_words(reading, words) for place, reading in measured.items()},
         size=size,
         closing=closing,
         sizes=sizes,
@@ -135,9 +143,9 @@ def plan_export(
     )
 
 
-def _readings(review: Review, moving: MovingMarks | None, words: Words) -> Readings:
-    """What each measuring mark reads on its note's first frame; a hidden one reads nothing."""
-    readings = {(r.note_id, r.mark_id): reading_words(r, words) for r in readings_of(review)}
+def _measured(review: Review, moving: MovingMarks | None) -> dict[tuple[str, str], Reading]:
+    """A mark whose points are hidden reads nothing."""
+    readings = {(reading.note_id, reading.mark_id): reading for reading in readings_of(review)}
     if moving is None:
         return readings
     for note in review.notes:
@@ -145,7 +153,7 @@ def _readings(review: Review, moving: MovingMarks | None, words: Words) -> Readi
             readings.pop((note.id, mark.id), None)
             reading = moving.reading(note.id, mark, frame_at(moving.times_us, note.start_us))
             if reading is not None:
-                readings[note.id, mark.id] = reading_words(reading, words)
+                readings[note.id, mark.id] = reading
     return readings
 
 
@@ -169,9 +177,10 @@ def export_take_home(
 ) -> TakeHome:
     """Make the take-home of a review in a folder, which is made if it isn't there.
 
-    Writes the video with burned-in captions, the captions and chapters as WebVTT and a
-    transcript; files of these names are replaced, all at once when all are complete. ``progress``
-    is told the part done (0 to 1) and the seconds left, when known.
+    Writes the video with burned-in captions, a page to watch it on, a summary to print, the
+    captions and chapters as WebVTT and a transcript; files of these names are replaced, all at
+    once when all are complete. ``progress`` is told the part done (0 to 1) and the seconds left,
+    when known.
 
     Raises ReviewError, ClipError, ExportError; ExportCancelled when ``is_cancelled`` said so. Then
     the folder is as it was.
@@ -183,6 +192,8 @@ def export_take_home(
         following = _FOLLOWING_SHARE if has_moving_marks(review) else 0.0
         plan = plan_export(review, clip, options, share_of(progress, 0.0, following), is_cancelled)
         told = share_of(progress, following, 1.0)
+        beside = (VIDEO, CAPTIONS, TRANSCRIPT)
+        handouts = write_handouts(staging.path, review, clip, plan, VIDEO, beside)
         facts = _write_video(staging.path, review, clip, plan, options, told, is_cancelled)
         texts = {
             CAPTIONS: write_captions(plan.cues),
@@ -194,7 +205,7 @@ def export_take_home(
         for name, text in texts.items():
             (staging.path / name).write_text(text, encoding="utf-8", newline="\n")
             sync_file(staging.path / name)
-        names = (VIDEO, *texts)
+        names = (VIDEO, *handouts, *texts)
         staging.deliver(names)
     return TakeHome(
         folder=folder,
