@@ -12,6 +12,7 @@ from functools import partial
 from typing import Final, Protocol, TypeAlias
 
 from cliptag.desk.commands import Command
+from cliptag.desk.movement import MovementSteps
 from cliptag.desk.moving import Moving
 from cliptag.desk.reviewing import Reviewing
 from cliptag.desk.state import TOOLS, DeskState, Tool
@@ -95,6 +96,7 @@ class Shell(Protocol):
     def play(self) -> None: ...
     def preview(self) -> None: ...
     def show_clip_page(self) -> None: ...
+    def show_movement(self) -> None: ...
     def show_preferences(self) -> None: ...
     def show_keys(self) -> None: ...
     def show_caution(self) -> None: ...
@@ -153,6 +155,7 @@ class Actions:
         self._state = state
         self._reviewing = reviewing
         self._moving = Moving(state)
+        self._steps = MovementSteps(state, reviewing)
         self._shell = shell
 
     def table(self) -> tuple[Command, ...]:
@@ -230,6 +233,10 @@ class Actions:
              "Ctrl+PgUp", shell.can_move_note),
             ("note_later", "After the other notes of this frame", partial(shell.move_note, 1),
              "Ctrl+PgDown", shell.can_move_note),
+            ("put_values", "Put the strip's values on this frame into the note",
+             self._steps.put_shown_values, "Shift+N", self._is_open),
+            ("renew_numbers", "Renew all numbers in the notes", self._steps.renew, "Ctrl+Shift+N",
+             self._is_open),
             ("delete", "Delete the chosen mark, else the note", shell.delete_chosen,
              "Delete Backspace", has_note),
         ]
@@ -263,6 +270,7 @@ class Actions:
 
     def _climb(self) -> list[Row]:
         shell, edits, is_open = self._shell, self._reviewing, self._is_open
+        steps = self._steps
         facings: tuple[tuple[Facing, str], ...] = (("left", "L"), ("right", "R"))
         return [
             ("open_rung", "Up to the next open place", edits.to_open_rung, "U", is_open),
@@ -272,6 +280,11 @@ class Actions:
             ("next_moment", "Set the next moment here", edits.set_next_moment, "M", is_open),
             ("moments", "Choose a moment for here\u2026", shell.show_moments, "Shift+M", is_open),
             ("movements", "Choose the movement\u2026", shell.show_movements, "Ctrl+M", is_open),
+            ("movement", "The movement in numbers", shell.show_movement, "Ctrl+Shift+M", is_open),
+            ("confirm_moment", "Confirm the moment that is proposed here", steps.confirm_here,
+             "Shift+Return", is_open),
+            ("confirm_moments", "Confirm all proposed moments", steps.confirm_all,
+             "Ctrl+Shift+Return", is_open),
             *((f"facing_{way}", f"The client faces {way}", partial(edits.set_facing, way),
                f"Ctrl+Shift+{letter}", is_open) for way, letter in facings),
         ]

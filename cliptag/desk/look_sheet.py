@@ -31,6 +31,11 @@ QPushButton[role="main"]:focus { background: $plate; color: $accent; border: 2px
 QPushButton[role="main"]:disabled {
     background: $hairline; color: $quiet_ink; border-color: $hairline;
 }
+QToolButton[role="fold"], QToolButton[role="fold"]:checked {
+    background: transparent; border-color: transparent; color: $ink; font-weight: 600;
+}
+QToolButton[role="fold"]:hover { background: $chosen; }
+QToolButton[role="fold"]:focus { border: 2px solid $focus; }
 QToolButton[role="tool"] { padding: ${tight}px ${tight}px; }
 QToolButton[role="tool"]:focus { padding: ${tight_focus}px ${tight_focus}px; }
 QToolButton::menu-indicator { image: none; width: 0; }

@@ -9,23 +9,32 @@ from PyQt6.QtWidgets import QWidget
 from cliptag.desk.clip_page import ClipPage
 from cliptag.desk.commands import Commands
 from cliptag.desk.help import KeysPage
+from cliptag.desk.movement import MovementPage
 from cliptag.desk.parts import leave_files_to_the_window
 from cliptag.desk.preferences import PreferenceStore
 from cliptag.desk.preferences_page import PreferencesPage
+from cliptag.desk.reviewing import Reviewing
 from cliptag.desk.side_panel import SidePanel
 from cliptag.desk.state import DeskState
 
-PageName: TypeAlias = Literal["clip", "keys", "preferences"]
+PageName: TypeAlias = Literal["clip", "keys", "preferences", "movement"]
 
 
 class Pages:
-    """About the clip, the list of keys, the preferences."""
+    """About the clip, the movement, the list of keys, the preferences."""
 
     def __init__(
-        self, state: DeskState, preferences: PreferenceStore, commands: Commands, host: QWidget
+        self,
+        state: DeskState,
+        reviewing: Reviewing,
+        preferences: PreferenceStore,
+        commands: Commands,
+        host: QWidget,
+        foot: QWidget,
     ) -> None:
-        self._state, self._preferences = state, preferences
-        self._commands, self._host = commands, host
+        """``foot`` is the row of the host under the picture, above the strip."""
+        self._state, self._reviewing, self._preferences = state, reviewing, preferences
+        self._commands, self._host, self._foot = commands, host, foot
         self._made: dict[PageName, SidePanel] = {}
 
     @property
@@ -58,6 +67,8 @@ class Pages:
     def _make(self, name: PageName) -> SidePanel:
         if name == "clip":
             return ClipPage(self._state, self._host)
+        if name == "movement":
+            return MovementPage(self._state, self._reviewing, self._host, self._foot)
         if name == "keys":
             return KeysPage(self._commands, self._host)
         return PreferencesPage(self._preferences, self._host)

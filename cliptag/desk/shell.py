@@ -114,6 +114,10 @@ class DeskShell:
         """Open or close the page about the clip."""
         self._window.pages.toggle("clip")
 
+    def show_movement(self) -> None:
+        """Open or close the page about the followed movement."""
+        self._window.pages.toggle("movement")
+
     def show_preferences(self) -> None:
         """Open or close the page of preferences."""
         self._window.pages.toggle("preferences")

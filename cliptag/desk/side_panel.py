@@ -19,15 +19,19 @@ from cliptag.desk import look
 class SidePanel(QFrame):
     """A titled page over the right side of ``host``; Esc or its button closes it.
 
-    Pages put their rows into ``body``.
+    Pages put their rows into ``body``. With ``above`` the page ends where that part of the host
+    begins, so that it stays in sight.
     """
 
     closed = pyqtSignal()
 
-    def __init__(self, title: str, host: QWidget, *, width: float = 22.0) -> None:
+    def __init__(
+        self, title: str, host: QWidget, *, width: float = 22.0, above: QWidget | None = None
+    ) -> None:
         super().__init__(host)
         self._host = host
         self._width = width
+        self._above = above
         self._before: QWidget | None = None
         self.setObjectName("panel")
         self.setAccessibleName(title)
@@ -56,6 +60,8 @@ class SidePanel(QFrame):
         self._restyle()
         look.look().changed.connect(self._restyle)
         host.installEventFilter(self)
+        if above is not None:
+            above.installEventFilter(self)
         self.hide()
 
     def bring(self) -> None:
@@ -87,13 +93,15 @@ class SidePanel(QFrame):
                 return
 
     def eventFilter(self, watched: QObject | None, event: QEvent | None) -> bool:  # noqa: N802
-        if event is not None and event.type() == QEvent.Type.Resize and watched is self._host:
+        moves = (QEvent.Type.Resize, QEvent.Type.Move)
+        if event is not None and event.type() in moves and watched in (self._host, self._above):
             self._place()
         return super().eventFilter(watched, event)
 
     def _place(self) -> None:
         width = min(look.space(self._width), self._host.width())
-        self.setGeometry(self._host.width() - width, 0, width, self._host.height())
+        height = self._host.height() if self._above is None else self._above.y()
+        self.setGeometry(self._host.width() - width, 0, width, height)
 
     def _restyle(self) -> None:
         colours, margin = look.palette(), look.space(0.9)

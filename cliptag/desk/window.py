@@ -85,7 +85,10 @@ class DeskWindow(QMainWindow):
         self._stack = QStackedWidget()
         self._body = QWidget()
         self._room = CardRoom(self.state, self.stage, self.card, self.commands, self._body)
-        self.pages = Pages(self.state, self.preferences, self.commands, self._body)
+        self._foot = FootRow((self.controls, self.preview.row), self.bar)
+        self.pages = Pages(
+            self.state, self.reviewing, self.preferences, self.commands, self._body, self._foot
+        )
         self._may_leave = False
         self._said_of_file = ""
         self._build()
@@ -166,7 +169,7 @@ class DeskWindow(QMainWindow):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setSpacing(0)
         grid.addWidget(self._stack, 0, 0)
-        grid.addWidget(FootRow((self.controls, self.preview.row), self.bar), 1, 0)
+        grid.addWidget(self._foot, 1, 0)
         grid.addWidget(self.strip, 2, 0)
         grid.setRowStretch(0, 1)
         self.setCentralWidget(self._body)

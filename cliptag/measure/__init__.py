@@ -26,6 +26,7 @@ from cliptag.measure.number_words import (
 )
 from cliptag.measure.numbers import (
     is_known_otherwise,
+    newer_numbers,
     newest,
     number_at,
     number_of_descriptor,
@@ -138,6 +139,7 @@ __all__ = [
     "movement_json",
     "movement_of",
     "neutral_zero",
+    "newer_numbers",
     "newest",
     "number_at",
     "number_of_descriptor",

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final, Literal
 
 from cliptag.measure.geometry import Estimate
 from cliptag.measure.rounding import COVERAGE_FACTOR, with_uncertainty
-from cliptag.review import Number
+from cliptag.review import Note, Number
 
 if TYPE_CHECKING:
     from cliptag.measure.curves import Curve
@@ -150,6 +150,16 @@ def newest(number: Number, report: MovementReport) -> Number | None:
 def is_known_otherwise(number: Number, now: Number) -> bool:
     """Whether a number has changed by more than half of its shown uncertainty."""
     return abs(now.value - number.value) > COVERAGE_FACTOR * number.sd / 2.0
+
+
+def newer_numbers(note: Note, report: MovementReport) -> dict[int, Number]:
+    """The numbers of a note, by their place in it, that are known otherwise now."""
+    newer = {}
+    for place, number in enumerate(note.numbers):
+        now = newest(number, report)
+        if now is not None and is_known_otherwise(number, now):
+            newer[place] = now
+    return newer
 
 
 def numbers_of(report: MovementReport) -> Iterator[Number]:

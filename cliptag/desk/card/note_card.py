@@ -210,4 +210,4 @@ class NoteCard(QFrame):
 
 
 def _is_empty(note: Note) -> bool:
-    return not (note.text.strip() or note.marks or note.repetitions.strip())
+    return not (note.text.strip() or note.marks or note.numbers or note.repetitions.strip())

@@ -10,6 +10,7 @@ from cliptag.desk.card.completion import PhraseText
 from cliptag.desk.card.edits import NoteEdits
 from cliptag.desk.card.interval import IntervalRow
 from cliptag.desk.card.mark_list import MarkList
+from cliptag.desk.card.numbers import NumberChips
 from cliptag.desk.card.pace import PaceRow
 from cliptag.desk.card.repetitions import RepetitionsRow
 from cliptag.desk.phrases import PhraseBook
@@ -45,6 +46,7 @@ class CardPage(QScrollArea):
         self.pace = PaceRow(edits)
         self.marks = MarkList(state, edits)
         self.repetitions = RepetitionsRow(edits)
+        self.numbers = NumberChips(state, edits)
         self._inside = QWidget()
         self._layout = QVBoxLayout(self._inside)
         self._layout.setContentsMargins(0, 0, 0, 0)
@@ -53,7 +55,7 @@ class CardPage(QScrollArea):
         below.addWidget(self.reading, 1)
         below.addWidget(self.remember, 0, Qt.AlignmentFlag.AlignTop)
         self._layout.addLayout(below)
-        for part in (self.repetitions, self.marks, self.interval, self.pace):
+        for part in (self.numbers, self.repetitions, self.marks, self.interval, self.pace):
             self._layout.addWidget(part)
         self._layout.addStretch(1)
         self.setWidget(self._inside)
@@ -74,6 +76,7 @@ class CardPage(QScrollArea):
         self.pace.show_speed(not is_photo)
         self.pace.show_note(note)
         self.repetitions.show_note(note)
+        self.numbers.show_note(note)
         self.marks.show_note(note)
         self._show_remember()
 

@@ -89,6 +89,7 @@ class CurveLane(Lane):
     ) -> None:
         painter.setFont(small_font(scene))
         metrics = QFontMetricsF(small_font(scene))
+        taken = plot.bottom() + scene.em
         for value in _round_values(low, high):
             y = _y(plot, value, low, high)
             painter.setPen(QPen(scene.colours.colour("hairline"), 1.0))
@@ -97,6 +98,10 @@ class CurveLane(Lane):
             width = metrics.horizontalAdvance(words)
             where = QRectF(plot.right() - width, y - 0.55 * scene.em, width, 1.1 * scene.em)
             where.moveTop(min(max(where.top(), plot.top()), plot.bottom() - where.height()))
+            if where.bottom() > taken:
+                continue
+            taken = where.top()
+            painter.fillRect(where.adjusted(-3.0, 2.0, 0.0, -2.0), scene.colours.colour("ground"))
             painter.setPen(scene.colours.colour("quiet_ink"))
             painter.drawText(where, Qt.AlignmentFlag.AlignCenter, words)
 
@@ -134,6 +139,8 @@ class CurveLane(Lane):
             # The place of the next name must not tremble while digits change.
             width = metrics.horizontalAdvance(f"{curve.words} −100.0° ± 10° backward")
             width = min(max(width, metrics.horizontalAdvance(words)), most)
+            plate = QRectF(left, box.top() + 1.0, width, _NAMES_EM * em - 2.0)
+            painter.fillRect(plate, scene.colours.colour("ground"))
             painter.setPen(scene.colours.colour("ink"))
             painter.drawText(
                 QRectF(left, box.top(), width, _NAMES_EM * em),
