@@ -17,7 +17,7 @@ def with_uncertainty(value: float, sd: float, unit: str) -> str:
     """
     number, expanded = rounded(value, sd)
     sign, _, of_what = unit.partition(" ")
-    joined = sign if sign == "°" else f" {sign}"
+    joined = sign if sign in ("°", "") else f" {sign}"
     return f"{number}{joined} ± {expanded}{joined} {of_what}".rstrip()
 
 

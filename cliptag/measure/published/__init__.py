@@ -22,6 +22,8 @@ from cliptag.measure.published.chair_stand import (
     thirty_seconds,
 )
 from cliptag.measure.published.craniovertebral import HeadPosture, head_posture
+from cliptag.measure.published.form import Answer, Form, Outcome, Question, measured_from
+from cliptag.measure.published.forms import FORMS, form_of
 from cliptag.measure.published.icc import Intraclass, intraclass
 from cliptag.measure.published.lever_arm import CloserLoad, Hold, Weight, closer_load
 from cliptag.measure.published.low_back import (
@@ -76,10 +78,12 @@ from cliptag.measure.published.static_postures import (
 
 __all__ = [
     "ACTION_LIMIT_N",
+    "FORMS",
     "GUIDE",
     "METHODS",
     "RANGES_DEG",
     "Agreement",
+    "Answer",
     "BackForces",
     "BackLoads",
     "BodyPart",
@@ -87,6 +91,7 @@ __all__ = [
     "CompositeResult",
     "Finding",
     "FiveTimesResult",
+    "Form",
     "HeadPosture",
     "Hold",
     "Intraclass",
@@ -96,7 +101,9 @@ __all__ = [
     "Measured",
     "Method",
     "Multipliers",
+    "Outcome",
     "Place",
+    "Question",
     "RangeResult",
     "RebaAnswers",
     "RebaPosture",
@@ -121,6 +128,7 @@ __all__ = [
     "counted_stands",
     "duration_of",
     "five_times",
+    "form_of",
     "frequency_of_short_work",
     "head_posture",
     "hidden_reach_cm",
@@ -129,6 +137,7 @@ __all__ = [
     "lifting_equation",
     "limits_of_agreement",
     "loads_of",
+    "measured_from",
     "minimal_detectable_change_90",
     "neutral_zero_text",
     "posture_zone",

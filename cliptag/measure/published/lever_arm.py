@@ -14,8 +14,27 @@ from cliptag.errors import MeasureError
 from cliptag.measure.geometry import Estimate
 from cliptag.measure.published.body_weights import STANDARD_GRAVITY, Place, SidePoints, UpperBody
 from cliptag.measure.published.low_back import BackForces, back_forces, loads_of
-from cliptag.measure.published.method import GUIDE
+from cliptag.measure.published.method import GUIDE, Method
 from cliptag.measure.published.quantity import Measured, estimate, number, propagated_sd, shown
+
+METHOD: Final = Method(
+    key="lever-arm",
+    name="The lever-arm lesson: the same load, closer",
+    source="Chaffin, Andersson: Occupational Biomechanics; Nordin, Frankel: Basic Biomechanics of "
+    "the Musculoskeletal System; segment tables: Winter 2009, Table 4.1, and de Leva, J Biomech "
+    "1996;29:1223-1230",
+    known=(("segment masses and centres", "read"), ("equations", "from memory")),
+    inputs=(
+        "body mass, body height, trunk tilt",
+        "weight of the load, how far it is ahead of the low back, how much closer it can come",
+    ),
+    gives="percent that bringing the load closer takes off the moment about the low back",
+    limits=(
+        "standing still, lifting with both hands straight ahead; adults of usual build",
+        "body and arms are left as they are, so that the true saving is a little larger",
+    ),
+    does_not_say="It does not say what one person's back can bear, or that a load is safe.",
+)
 
 NEAREST_M: Final = 0.15
 """Nearest that a load's middle comes to the low back: the belly is between (common practice)."""

@@ -9,6 +9,7 @@ from typing import Final
 from cliptag.measure.published import (
     chair_stand,
     craniovertebral,
+    lever_arm,
     low_back,
     motion_ranges,
     niosh,
@@ -28,6 +29,7 @@ METHODS: Final[Mapping[str, Method]] = MappingProxyType(
             niosh.METHOD,
             niosh_work.METHOD,
             low_back.METHOD,
+            lever_arm.METHOD,
             static_postures.METHOD,
             posture_zones.METHOD,
             rula_scores.METHOD,
