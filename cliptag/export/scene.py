@@ -5,18 +5,16 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
 from cliptag.export.cues import Cue
+from cliptag.export.mover import Mover
 from cliptag.export.moves import Moves
 from cliptag.export.timeline import Card, Hold, OutputFrame, Timeline
 from cliptag.measure import camera_of
 from cliptag.paint import CaptionText, Overlay, ShownMark, Sizes, caption_heading
 from cliptag.review import Mark, Note, Review, is_measuring
 from cliptag.words import ENGLISH, Words
-
-if TYPE_CHECKING:
-    from cliptag.measure import MovingMarks
 
 Readings: TypeAlias = Mapping[tuple[str, str], str]
 """The number of each measuring mark as it should read, by note id and mark id."""
@@ -59,7 +57,7 @@ class Scene:
         cues: Sequence[Cue],
         readings: Readings,
         words: Words = ENGLISH,
-        moving: MovingMarks | None = None,
+        moving: Mover | None = None,
         sizes: Sizes | None = None,
     ) -> None:
         """``sizes`` are those of what is painted, by default of the clip with usual captions.

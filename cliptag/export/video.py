@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Final, TypeAlias
+from typing import Final, TypeAlias
 
 import av
 import av.error
@@ -29,6 +29,7 @@ from cliptag.export.ffmpeg import (
     to_ticks,
 )
 from cliptag.export.master import Master, Spoken, make_master
+from cliptag.export.mover import Mover
 from cliptag.export.scene import Readings, Scene
 from cliptag.export.sizing import encode_to_size
 from cliptag.export.soundtrack import Samples, to_sample
@@ -37,9 +38,6 @@ from cliptag.files import replacing
 from cliptag.paint import Sizes
 from cliptag.review import Review
 from cliptag.words import ENGLISH, Words
-
-if TYPE_CHECKING:
-    from cliptag.measure import MovingMarks
 
 Progress: TypeAlias = Callable[[float, float | None], None]
 """Told how much is done, 0 to 1, and how many seconds are left, as soon as that can be guessed."""
@@ -71,7 +69,7 @@ def export_video(
     *,
     readings: Readings | None = None,
     words: Words = ENGLISH,
-    moving: MovingMarks | None = None,
+    moving: Mover | None = None,
     cards: CardPictures | None = None,
     chapters: Sequence[Chapter] = (),
     title: str = "",
