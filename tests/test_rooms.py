@@ -16,10 +16,11 @@ MAY_IMPORT: dict[str, set[str]] = {
     "words": {"review"},
     "voice": {"review", "clip"},
     "paint": {"review", "words"},
-    "export": {"voice", "words", "paint", "measure", "review", "clip", "opening"},
+    "export": {"consent", "voice", "words", "paint", "measure", "review", "clip", "opening"},
     "pairing": {"words", "opening", "export", "paint", "measure", "review", "clip"},
-    "casebook": {"words", "opening", "export", "paint", "measure", "review", "clip"},
+    "casebook": {"consent", "words", "opening", "export", "paint", "measure", "review", "clip"},
     "desk": {
+        "consent",
         "words",
         "opening",
         "export",

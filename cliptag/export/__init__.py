@@ -6,6 +6,7 @@ from cliptag.export.chapters import Chapter, chapters_of
 from cliptag.export.client_view import ClientView, SoundTrack
 from cliptag.export.cues import Cue, Place
 from cliptag.export.feed import FrameFeed
+from cliptag.export.ffmpeg import ffmpeg_version
 from cliptag.export.plain_text import inline, one_line
 from cliptag.export.staging import Staging
 from cliptag.export.take_home import (
@@ -14,6 +15,7 @@ from cliptag.export.take_home import (
     TakeHome,
     card_pictures,
     export_take_home,
+    make_take_home,
     plan_export,
 )
 from cliptag.export.timeline import (
@@ -60,8 +62,10 @@ __all__ = [
     "check_vtt",
     "export_take_home",
     "export_video",
+    "ffmpeg_version",
     "inline",
     "make_cues",
+    "make_take_home",
     "one_line",
     "patches_from_rgba",
     "plan_export",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import subprocess
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,8 +22,9 @@ TICKS_PER_SECOND: Final = 90_000
 SOUND_RATE: Final = 48_000
 
 _KEYFRAME_SECONDS: Final = 2.0
-# Each thread of x264 holds pictures of its own, and more than these gain little at its pace.
-_THREADS: Final = min(4, (os.cpu_count() or 1) * 3 // 2)
+# Each thread of x264 holds pictures of its own, and more than these gain little at its pace. The
+# same number everywhere, because the video's bytes depend on it.
+_THREADS: Final = 3
 _LARGE_PIXELS: Final = 1920 * 1200
 
 
@@ -71,6 +73,20 @@ def ffmpeg_binary() -> str:
             "No ffmpeg was found: install the package imageio-ffmpeg again, or set "
             f"{BINARY_VARIABLE} to an ffmpeg program."
         ) from error
+
+
+def ffmpeg_version() -> str:
+    """The version that the ffmpeg program tells of itself. Raises ExportError."""
+    binary = ffmpeg_binary()
+    try:
+        said = subprocess.run([binary, "-version"], capture_output=True, timeout=60, check=True)
+    except (OSError, subprocess.SubprocessError) as error:
+        raise ExportError(
+            f"The video encoder {binary} can't be asked for its version: install imageio-ffmpeg "
+            f"again, or set {BINARY_VARIABLE} to an ffmpeg program."
+        ) from error
+    words = said.stdout.decode("utf-8", "replace").split()
+    return words[2] if len(words) > 2 else "unknown"
 
 
 def to_ticks(out_us: int) -> int:

@@ -12,6 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cliptag.clip import Clip
+from cliptag.consent import refuse_without_consent
+from cliptag.errors import ExportError
 from cliptag.export.captions import CaptionRules, make_cues, reading_times
 from cliptag.export.cards import CardPage, closing_pages, title_picture, title_words
 from cliptag.export.chapters import Chapter, chapters_of
@@ -30,7 +32,7 @@ from cliptag.files import sync_file
 from cliptag.measure import Reading, readings_of, unmeasured
 from cliptag.opening import open_reviewed_clip
 from cliptag.paint import Sizes, ensure_painter_ready, line_fits
-from cliptag.review import REGION_WORDS, Review
+from cliptag.review import REGION_WORDS, ConsentPurpose, Review
 from cliptag.times import frame_at
 from cliptag.words import ENGLISH, Words, words_of
 
@@ -55,6 +57,8 @@ class ExportOptions:
     larger than a phone shows. ``rules`` are the limits of the captions, which are
     ``caption_scale`` times as large as usual. ``language`` is that of all words but the coach's
     own; None: the review's, or English where it names none.
+
+    ``shown_for`` is what the client must have agreed to (see ``cliptag.consent``).
     """
 
     source_time: bool = False
@@ -62,6 +66,7 @@ class ExportOptions:
     rules: CaptionRules = field(default_factory=CaptionRules)
     caption_scale: float = 1.0
     language: str | None = None
+    shown_for: ConsentPurpose = "private_feedback"
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,13 +187,45 @@ def export_take_home(
     once when all are complete. ``progress`` is told the part done (0 to 1) and the seconds left,
     when known.
 
-    Raises ReviewError, ClipError, ExportError; ExportCancelled when ``is_cancelled`` said so. Then
-    the folder is as it was.
+    Raises ReviewError, ClipError, ExportError; ConsentError when the client hasn't agreed to what
+    the options say; ExportCancelled when ``is_cancelled`` said so. Then the folder is as it was.
     """
     options = options or ExportOptions()
     review, clip = open_reviewed_clip(review_path)
+    with clip:
+        refuse_without_consent(review, Path(review_path), clip.path, options.shown_for)
+        return _make(review, clip, out_dir, progress, options, is_cancelled)
+
+
+def make_take_home(
+    review_path: str | Path,
+    out_dir: str | Path,
+    progress: Progress | None = None,
+    *,
+    options: ExportOptions | None = None,
+    is_cancelled: Callable[[], bool] | None = None,
+) -> TakeHome:
+    """As ``export_take_home``, for a caller who has asked for the client's consent already."""
+    review, clip = open_reviewed_clip(review_path)
+    with clip:
+        return _make(review, clip, out_dir, progress, options or ExportOptions(), is_cancelled)
+
+
+def _make(
+    review: Review,
+    clip: Clip,
+    out_dir: str | Path,
+    progress: Progress | None,
+    options: ExportOptions,
+    is_cancelled: Callable[[], bool] | None,
+) -> TakeHome:
+    if options.shown_for == "face_covered":
+        raise ExportError(
+            "This cliptag can't cover faces, so it makes no video that needs it: send it to the "
+            "client alone, or ask whether it may be shown openly."
+        )
     folder = Path(out_dir).absolute()
-    with clip, Staging(folder) as staging:
+    with Staging(folder) as staging:
         following = _FOLLOWING_SHARE if has_moving_marks(review) else 0.0
         plan = plan_export(review, clip, options, share_of(progress, 0.0, following), is_cancelled)
         told = share_of(progress, following, 1.0)
