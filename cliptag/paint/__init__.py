@@ -19,6 +19,16 @@ from cliptag.paint.captions import (  # noqa: E402 - Qt may be missing
 from cliptag.paint.closing_card import ClosingText, Exercise, closing_card  # noqa: E402
 from cliptag.paint.colours import KIND_COLOURS, kind_colour, mark_colour  # noqa: E402
 from cliptag.paint.dates import day_words  # noqa: E402
+from cliptag.paint.lever_arm import (  # noqa: E402
+    TALL,
+    WIDE,
+    Bar,
+    LeverArm,
+    LeverArmText,
+    lever_arm,
+)
+from cliptag.paint.lever_arm_figure import At, Figure  # noqa: E402
+from cliptag.paint.line_plot import LinePlot, Series, paint_line_plot, tick_words  # noqa: E402
 from cliptag.paint.marks import (  # noqa: E402
     LabelSpot,
     ShownMark,
@@ -29,6 +39,7 @@ from cliptag.paint.marks import (  # noqa: E402
     paint_marks,
 )
 from cliptag.paint.overlay import Overlay, PaintedBox, paint_overlay, rgba_of  # noqa: E402
+from cliptag.paint.pair_page import PairPage, write_pair_pdf  # noqa: E402
 from cliptag.paint.panel_labels import PanelLabel, panel_labels  # noqa: E402
 from cliptag.paint.ready import ensure_painter_ready  # noqa: E402
 from cliptag.paint.shapes import KIND_SHAPES, paint_kind, shape_path  # noqa: E402
@@ -40,13 +51,23 @@ from cliptag.paint.vector import kind_svg_path  # noqa: E402
 __all__ = [
     "KIND_COLOURS",
     "KIND_SHAPES",
+    "TALL",
+    "WIDE",
+    "At",
+    "Bar",
     "CaptionText",
     "ClosingText",
     "Exercise",
+    "Figure",
     "LabelSpot",
+    "LeverArm",
+    "LeverArmText",
+    "LinePlot",
     "Overlay",
     "PaintedBox",
+    "PairPage",
     "PanelLabel",
+    "Series",
     "ShownMark",
     "Sizes",
     "TitleText",
@@ -58,12 +79,14 @@ __all__ = [
     "kind_colour",
     "kind_svg_path",
     "label_boxes",
+    "lever_arm",
     "line_fits",
     "mark_box",
     "mark_colour",
     "marks_box",
     "paint_caption",
     "paint_kind",
+    "paint_line_plot",
     "paint_mark",
     "paint_marks",
     "paint_overlay",
@@ -72,5 +95,7 @@ __all__ = [
     "shape_path",
     "steady_spots",
     "text_width_px",
+    "tick_words",
     "title_card",
+    "write_pair_pdf",
 ]

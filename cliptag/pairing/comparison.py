@@ -1,0 +1,177 @@
+"""Two reviews compared: everything that is said of them and shown of them, but for the files."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from cliptag.errors import PairingError
+from cliptag.paint import PanelLabel, ensure_painter_ready, panel_labels
+from cliptag.pairing.align import Alignment, align
+from cliptag.pairing.differences import Difference, differences
+from cliptag.pairing.document import Pairing
+from cliptag.pairing.moments import fullest, repetitions_of, shared_moments
+from cliptag.pairing.normalised import CurvePair, curve_pairs
+from cliptag.pairing.pair_clip import PairClip
+from cliptag.pairing.pair_marks import COLOURS
+from cliptag.pairing.pair_review import PairReview, pair_review
+from cliptag.pairing.placing import Placing, place
+from cliptag.pairing.sheet import Sheet, lay_out
+from cliptag.pairing.side import Side, open_side
+from cliptag.pairing.views import ViewWarning, view_warnings
+from cliptag.review import MOVEMENT_WORDS
+
+Progress = Callable[[float, float | None], None]
+
+
+@dataclass(eq=False)
+class Comparison:
+    """What two reviews come to when they are compared; use it in a ``with`` block, or close it."""
+
+    pairing: Pairing
+    sides: tuple[Side, Side]
+    alignment: Alignment
+    placing: Placing
+    pair: PairClip
+    differences: tuple[Difference, ...]
+    curves: tuple[CurvePair, ...]
+    warnings: tuple[ViewWarning, ...]
+    review: PairReview
+
+    @property
+    def sheet(self) -> Sheet:
+        """How both pictures stand together."""
+        return self.pair.sheet
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close both clips."""
+        for side in self.sides:
+            side.clip.close()
+
+
+def compare_reviews(
+    pairing: Pairing,
+    progress: Progress | None = None,
+    is_cancelled: Callable[[], bool] | None = None,
+) -> Comparison:
+    """Compare the first and the last review of a pairing.
+
+    Following points that were not followed before takes a while, which ``progress`` is told of
+    (0 to 1, and the seconds left). Raises PairingError when they can't be compared, ReviewError,
+    ClipError, and TrackingCancelled when ``is_cancelled`` said so.
+    """
+    paths = (Path(pairing.reviews[0]), Path(pairing.reviews[-1]))
+    with ExitStack() as opened:
+        sides: list[Side] = []
+        for number, path in enumerate(paths):
+            side = open_side(path, _part(progress, number, len(paths)), is_cancelled)
+            opened.callback(side.clip.close)
+            sides.append(side)
+        first, second = named_apart(sides)
+        comparison = compare_sides(pairing, first, second)
+        opened.pop_all()
+    return comparison
+
+
+def compare_sides(pairing: Pairing, first: Side, second: Side) -> Comparison:
+    """Compare two sides that are open and measured. Raises PairingError."""
+    require_same((first, second))
+    shared = shared_moments(fullest(repetitions_of(first)), fullest(repetitions_of(second)))
+    alignment = align(
+        shared,
+        (first.clip.duration_us, second.clip.duration_us),
+        (first.clip.info.nominal_fps, second.clip.info.nominal_fps),
+        pairing.match,
+        pairing.from_moment,
+    )
+    placing = place(first, second, pairing.mirror)
+    sheet = lay_out(first, second, placing, pairing.layout)
+    ensure_painter_ready()
+    labels = panel_labels(
+        (sheet.width, sheet.height), _labels((first, second), sheet, placing, alignment)
+    )
+    pair = PairClip((first, second), alignment, sheet, labels)
+    found = differences(first, second, pairing.goals)
+    return Comparison(
+        pairing=pairing,
+        sides=(first, second),
+        alignment=alignment,
+        placing=placing,
+        pair=pair,
+        differences=found,
+        curves=curve_pairs(first, second, alignment),
+        warnings=view_warnings(first, second, placing),
+        review=pair_review(pairing, (first, second), pair, found),
+    )
+
+
+def require_same(sides: Sequence[Side]) -> None:
+    """Refuse reviews of different people or movements: nothing can be said of them together."""
+    clients = {side.review.client.strip().casefold() for side in sides} - {""}
+    if len(clients) > 1:
+        names = " and ".join(sorted({side.review.client.strip() for side in sides} - {""}))
+        raise PairingError(
+            f"These are reviews of different clients ({names}): compare reviews of one client, or "
+            "write the name alike in both."
+        )
+    movements = {side.review.movement for side in sides}
+    if len(movements) > 1:
+        words = " and ".join(sorted(MOVEMENT_WORDS[m].lower() for m in movements))
+        raise PairingError(
+            f"These are reviews of different movements ({words}): compare two of the same."
+        )
+
+
+def named_apart(sides: Sequence[Side]) -> tuple[Side, ...]:
+    """The sides under names that differ, by a date or a number where weeks are the same."""
+    named: list[Side] = []
+    for place_, side in enumerate(sides):
+        words = side.words
+        if any(other.words == words for other in named):
+            on = side.review.recorded_on
+            words = f"{words} ({on.isoformat() if on else place_ + 1})"
+            if any(other.words == words for other in named):
+                words = f"{side.words} ({place_ + 1})"
+            side = side.renamed(words)
+        named.append(side)
+    return tuple(named)
+
+
+def _labels(
+    sides: tuple[Side, Side], sheet: Sheet, placing: Placing, alignment: Alignment
+) -> list[PanelLabel]:
+    labels = []
+    for number, (side, panel) in enumerate(zip(sides, sheet.panels, strict=True)):
+        is_mirrored = number == 1 and placing.is_mirrored
+        corner = "right" if sheet.layout == "over" and number else "left"
+        # One above the other, the margins beside the pictures hold the names.
+        box = (0 if sheet.layout == "above" else panel.left, panel.top, panel.width, panel.height)
+        about = [alignment.words] if number == 1 else []
+        about += ["Mirrored"] if is_mirrored else []
+        labels.append(
+            PanelLabel(side.words, " · ".join(about), box, corner, COLOURS[number])  # type: ignore[arg-type]
+        )
+    return labels
+
+
+def _part(
+    progress: Progress | None, number: int, count: int
+) -> Callable[[float, float], None] | None:
+    if progress is None:
+        return None
+    return lambda done, left: progress((number + done) / count, None)

@@ -1,0 +1,92 @@
+"""A plot as SVG, to be put into a page whose style sheet gives its colours."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from html import escape
+from typing import Final
+
+from cliptag.paint import LinePlot, Series, tick_words
+
+_WIDTH: Final = 420.0
+_HEIGHT: Final = 230.0
+_LEFT, _TOP, _RIGHT, _BOTTOM = 44.0, 22.0, 10.0, 26.0
+_COVERAGE: Final = 2.0
+
+
+def svg_of(plot: LinePlot) -> str:
+    """The plot; every text in it is escaped. Its title tells a screen reader what it shows."""
+    parts = [
+        f'<svg class="plot" role="img" viewBox="0 0 {_WIDTH:g} {_HEIGHT:g}">',
+        f"<title>{escape(plot.title)} in {escape(plot.unit)}: {escape(_told(plot))}</title>",
+        *_axes(plot),
+    ]
+    for number, series in enumerate(plot.series):
+        parts += _series(plot, series, number)
+    return "".join([*parts, "</svg>"])
+
+
+def _axes(plot: LinePlot) -> Iterator[str]:
+    right, bottom = _WIDTH - _RIGHT, _HEIGHT - _BOTTOM
+    for value in plot.y_ticks:
+        _, y = _at(plot, plot.x_range[0], value)
+        yield f'<path class="grid" d="M{_LEFT:g} {y:.1f}H{right:g}"/>'
+        yield f'<text class="tick" x="{_LEFT - 6:g}" y="{y + 4:.1f}" text-anchor="end">'
+        yield f"{tick_words(value)}</text>"
+    for x, label in plot.x_ticks:
+        at, _ = _at(plot, x, plot.y_range[0])
+        anchor = "start" if x == plot.x_range[0] else "end" if x == plot.x_range[1] else "middle"
+        yield f'<text class="tick" x="{at:.1f}" y="{bottom + 18:g}" text-anchor="{anchor}">'
+        yield f"{escape(label)}</text>"
+    for x, label in plot.events:
+        at, _ = _at(plot, x, plot.y_range[0])
+        yield f'<path class="event" d="M{at:.1f} {_TOP:g}V{bottom:g}"/>'
+        is_late = x > plot.x_range[0] + 0.75 * (plot.x_range[1] - plot.x_range[0])
+        anchor, side = ("end", -3) if is_late else ("start", 3)
+        yield f'<text class="event" x="{at + side:.1f}" y="{_TOP - 7:g}" text-anchor="{anchor}">'
+        yield f"{escape(label)}</text>"
+
+
+def _series(plot: LinePlot, series: Series, number: int) -> Iterator[str]:
+    which = "second" if number % 2 else "first"
+    for run in series.runs:
+        xs, ys, ends = series.xs[run], series.ys[run], _COVERAGE * series.sds[run]
+        line = [_at(plot, x, y) for x, y in zip(xs, ys, strict=True)]
+        if series.has_bars:
+            for x, y, end in zip(xs, ys, ends, strict=True):
+                across, top = _at(plot, x, y + end)
+                _, low = _at(plot, x, y - end)
+                yield f'<path class="bar {which}" d="M{across:.1f} {top:.1f}V{low:.1f}"/>'
+            yield from (
+                f'<circle class="dot {which}" cx="{x:.1f}" cy="{y:.1f}" r="3.5"/>' for x, y in line
+            )
+        else:
+            edge = [_at(plot, x, y) for x, y in zip(xs, ys + ends, strict=True)]
+            edge += [_at(plot, x, y) for x, y in zip(xs, ys - ends, strict=True)][::-1]
+            yield f'<path class="band {which}" d="{_path(edge)}Z"/>'
+        yield f'<path class="line {which}" d="{_path(line)}"/>'
+
+
+def _told(plot: LinePlot) -> str:
+    """The lines in words, for who can't see them."""
+    said = []
+    for series in plot.series:
+        known = [y for run in series.runs for y in series.ys[run]]
+        if known:
+            said.append(
+                f"{series.name} from {tick_words(round(min(known)))} to "
+                f"{tick_words(round(max(known)))}"
+            )
+    return "; ".join(said)
+
+
+def _at(plot: LinePlot, x: float, y: float) -> tuple[float, float]:
+    across, down = plot.place(float(x), float(y))
+    return (
+        _LEFT + across * (_WIDTH - _LEFT - _RIGHT),
+        _TOP + down * (_HEIGHT - _TOP - _BOTTOM),
+    )
+
+
+def _path(points: list[tuple[float, float]]) -> str:
+    return "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in points)

@@ -1,0 +1,116 @@
+"""One of the reviews that are compared, opened with its clip and measured."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cliptag.clip import Clip
+from cliptag.errors import MeasureError
+from cliptag.measure import (
+    Camera,
+    MovementReport,
+    Tracks,
+    TrackStore,
+    camera_of,
+    follow_points,
+    movement_of,
+)
+from cliptag.opening import open_reviewed_clip
+from cliptag.review import Facing, Review
+
+Places = NDArray[np.float64]
+
+
+@dataclass(eq=False)
+class Side:
+    """A review, its clip, and what was measured in it.
+
+    ``tracks`` is None without tracked points; ``report`` is None where the movement can't be told,
+    and ``trouble`` then says why in a sentence.
+    """
+
+    path: Path
+    review: Review
+    clip: Clip
+    tracks: Tracks | None = None
+    report: MovementReport | None = None
+    trouble: str = ""
+    _named: str = field(default="", repr=False)
+
+    @cached_property
+    def camera(self) -> Camera:
+        """Roll and scale as the review tells them."""
+        return camera_of(self.review)
+
+    @property
+    def words(self) -> str:
+        """What it is called: its week, else its date, else its file's name."""
+        if self._named:
+            return self._named
+        if self.review.week is not None:
+            return f"Week {self.review.week}"
+        if self.review.recorded_on is not None:
+            return self.review.recorded_on.isoformat()
+        return self.path.name.removesuffix(".review.json")
+
+    @property
+    def facing(self) -> Facing | None:
+        """Which way the client faces, as the review tells."""
+        return self.review.facing
+
+    def places(self, name: str) -> Places | None:
+        """Where a tracked point is on each frame, (N, 2) pixels, smoothed where it could be."""
+        if self.report is not None and name in self.report.smoothed.points:
+            return self.report.smoothed.points[name].places
+        if self.tracks is not None and name in self.tracks.points:
+            return self.tracks.points[name]
+        return None
+
+    def renamed(self, words: str) -> Side:
+        """The same under another name, where two would be called alike."""
+        return Side(
+            self.path, self.review, self.clip, self.tracks, self.report, self.trouble, words
+        )
+
+
+def open_side(
+    review_path: str | Path,
+    progress: Callable[[float, float], None] | None = None,
+    is_cancelled: Callable[[], bool] | None = None,
+) -> Side:
+    """Open a review with its clip and measure it; close the clip yourself.
+
+    Raises ReviewError, ClipError, and TrackingCancelled when ``is_cancelled`` said so.
+    """
+    path = Path(review_path)
+    review, clip = open_reviewed_clip(path)
+    try:
+        return measured_side(path, review, clip, progress, is_cancelled)
+    except BaseException:
+        clip.close()
+        raise
+
+
+def measured_side(
+    path: Path,
+    review: Review,
+    clip: Clip,
+    progress: Callable[[float, float], None] | None = None,
+    is_cancelled: Callable[[], bool] | None = None,
+) -> Side:
+    """A review and its open clip with everything that can be measured."""
+    if not review.tracked:
+        return Side(path, review, clip)
+    tracks = follow_points(
+        review, clip, store=TrackStore(), progress=progress, is_cancelled=is_cancelled
+    )
+    try:
+        return Side(path, review, clip, tracks, movement_of(review, tracks))
+    except MeasureError as error:
+        return Side(path, review, clip, tracks, None, str(error))

@@ -1,0 +1,47 @@
+"""The whole pairing as plain text, for a screen reader, a message or a printer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cliptag.export import Plan, inline
+from cliptag.pairing.summary import Summary
+
+
+def transcript_of(summary: Summary, plan: Plan) -> str:
+    """Everything that video and page say; each line stands for itself, parts are parted by a
+    blank line. The caution comes first and last.
+    """
+    parts = [
+        "\n".join([summary.heading, *map(inline, summary.about)]),
+        inline(summary.caution),
+        "\n".join(summary.warnings),
+        "\n".join(_spoken(plan)),
+        "\n".join(_rows(summary)),
+        "\n".join(summary.foot),
+        f"Please remember\n{inline(summary.caution)}" if summary.caution else "",
+    ]
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def _spoken(plan: Plan) -> Iterator[str]:
+    """The captions by the parts that they belong to, with their times in the video."""
+    if plan.cues:
+        yield "What the video says, with its times"
+    for cue in plan.cues:
+        minutes, seconds = divmod(cue.start_us // 1_000_000, 60)
+        heading = f"{inline(cue.heading)}: " if cue.heading and cue.is_first else ""
+        yield f"At {minutes}:{seconds:02d}. {heading}{inline(cue.text)}"
+
+
+def _rows(summary: Summary) -> Iterator[str]:
+    if summary.rows:
+        yield "What was measured in both"
+    for row in summary.rows:
+        yield (
+            f"{inline(row.words)}: {row.first} in {summary.names[0]}, {row.second} in "
+            f"{summary.names[1]}, change {row.change}: {row.verdict} (smallest detectable change "
+            f"{row.detectable})."
+        )
+    if summary.more:
+        yield summary.more
