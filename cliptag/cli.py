@@ -13,7 +13,7 @@ from cliptag.errors import CliptagError
 from cliptag.words import LANGUAGES
 
 DONE, COULD_NOT, WRONG_USE = 0, 1, 2
-VERBS: Final = ("demo", "inspect", "export", "measure", "check")
+VERBS: Final = ("demo", "inspect", "export", "measure", "method", "compare", "check")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -21,7 +21,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     given = sys.argv[1:] if arguments is None else list(arguments)
     if not given or (len(given) == 1 and _is_file(given[0])):
         return _run(lambda: _desk(given))
-    options = _parser().parse_args(given)
+    options = _parser().parse_args(_words_first(given) if given[0] == "method" else given)
     if not hasattr(options, "verb"):
         _parser().print_help()
         return WRONG_USE
@@ -33,6 +33,20 @@ def _is_file(word: str) -> bool:
     if word.startswith("-") or word in VERBS:
         return False
     return bool(Path(word).suffix) or Path(word).exists()
+
+
+def _words_first(given: list[str]) -> list[str]:
+    """The words before the options: argparse takes them only where they stand together."""
+    words, options = given[:1], []
+    rest = iter(given[1:])
+    for word in rest:
+        if not word.startswith("-"):
+            words.append(word)
+            continue
+        options.append(word)
+        if word in ("--review", "--at", "--picture"):
+            options += [value for value in [next(rest, None)] if value is not None]
+    return words + options
 
 
 # Loaded on use so that `cliptag --help` and a mistyped word answer at once.
@@ -117,6 +131,25 @@ def _parser() -> argparse.ArgumentParser:
         help="keep a picture that is larger than a phone shows (above 1920 pixels)",
     )
     export.add_argument(
+        "--for",
+        dest="purpose",
+        choices=("messenger", "home", "archive"),
+        help="make the video a size that is told beforehand: for a messenger, for the home screen "
+        "or for the archive",
+    )
+    export.add_argument(
+        "--mb",
+        type=float,
+        default=16.0,
+        metavar="MB",
+        help="how large a messenger's video may be at most (16)",
+    )
+    export.add_argument(
+        "--clean",
+        action="store_true",
+        help="also write clean.mp4: marks but no captions on the picture, captions as a track",
+    )
+    export.add_argument(
         "--language",
         choices=LANGUAGES,
         help="that of all words but the coach's own (default: the review's, else en)",
@@ -150,6 +183,39 @@ def _parser() -> argparse.ArgumentParser:
     )
     _add_json(measure)
 
+    method = _verb(
+        verbs,
+        "method",
+        "list the published reference methods, or work one out",
+        "cliptag method reba --review ines.review.json neck_deg=20 wrist_deg=10 load='over 10 kg'",
+    )
+    method.add_argument("name", nargs="?", metavar="NAME", help="without it, all are listed")
+    method.add_argument(
+        "answers",
+        nargs="*",
+        type=_answer,
+        metavar="KEY=VALUE",
+        help="what the method asks for; a number may have its uncertainty, such as 48±4",
+    )
+    method.add_argument(
+        "--review", type=Path, metavar="REVIEW", help="fill in what this review has measured"
+    )
+    method.add_argument(
+        "--at",
+        type=_seconds,
+        metavar="SECONDS",
+        help="take it from this time of the clip (default: where the movement tells most)",
+    )
+    method.add_argument(
+        "--picture", type=Path, metavar="FILE.png", help="draw the lesson (lever-arm only)"
+    )
+    method.add_argument(
+        "--landscape", action="store_true", help="draw it wide instead of tall for a phone"
+    )
+    _add_json(method)
+
+    _add_compare(verbs)
+
     check = _verb(
         verbs, "check", "tell whether a WebVTT file is sound and readable", "cliptag check a.vtt"
     )
@@ -167,6 +233,83 @@ def _verb(
     )
     parser.set_defaults(verb=name)
     return parser
+
+
+def _add_compare(verbs: argparse._SubParsersAction[_Parser]) -> None:
+    compare = _verb(
+        verbs,
+        "compare",
+        "set two reviews side by side and tell what changed",
+        "cliptag compare week01.review.json week10.review.json --out ines --goal "
+        "peak_trunk_lean=less",
+    )
+    compare.add_argument(
+        "reviews",
+        type=Path,
+        nargs="+",
+        metavar="REVIEW",
+        help="two or more, earliest first (more than two give a trend too); or one "
+        "NAME.pairing.json",
+    )
+    compare.add_argument(
+        "--out", type=Path, metavar="DIR", help="write video and summary; without it, only tell"
+    )
+    compare.add_argument(
+        "--layout",
+        choices=("side", "above", "over"),
+        help="beside each other, one above the other for a phone, or see-through over each other",
+    )
+    compare.add_argument(
+        "--by",
+        choices=("moments", "true-speed"),
+        help="match each moment, or let both run as filmed (default: moments)",
+    )
+    compare.add_argument(
+        "--from",
+        dest="from_moment",
+        metavar="MOMENT",
+        help="true speed, together at this moment, such as seat_off",
+    )
+    compare.add_argument(
+        "--mirror", choices=("auto", "yes", "no"), help="mirror the second (default: auto)"
+    )
+    compare.add_argument(
+        "--goal",
+        type=_goal,
+        action="append",
+        metavar="NAME=less|more",
+        help="which way a number should go; without one nothing is called a gain",
+    )
+    compare.add_argument(
+        "--save", type=Path, metavar="FILE", help="keep these choices in FILE.pairing.json"
+    )
+    _add_json(compare)
+
+
+def _goal(word: str) -> tuple[str, str]:
+    name, _, way = word.partition("=")
+    if not name or way not in ("less", "more"):
+        raise argparse.ArgumentTypeError(
+            f"{word!r} is no goal: give NAME=less or NAME=more, such as peak_trunk_lean=less"
+        )
+    return name.strip(), way
+
+
+def _answer(word: str) -> tuple[str, str]:
+    name, sign, value = word.partition("=")
+    if not (name and sign and value):
+        raise argparse.ArgumentTypeError(f"{word!r} is no answer: give KEY=VALUE, such as age=62")
+    return name.strip(), value
+
+
+def _seconds(word: str) -> float:
+    try:
+        value = float(word)
+    except ValueError:
+        value = -1.0
+    if not 0.0 <= value < 1e6:
+        raise argparse.ArgumentTypeError(f"{word} is no time: give seconds, such as 2.5")
+    return value
 
 
 def _frequency(word: str) -> float:

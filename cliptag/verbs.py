@@ -14,14 +14,23 @@ import rich
 from rich.table import Table
 
 from cliptag.clip import Clip, cautions_of, open_clip
+from cliptag.comparing import compare
 from cliptag.demo import demo_review
 from cliptag.errors import CaptionError
-from cliptag.export import ExportOptions, TakeHome, check_vtt, export_take_home
+from cliptag.export import (
+    ExportOptions,
+    Prediction,
+    TakeHome,
+    check_vtt,
+    export_take_home,
+    prediction_words,
+)
 from cliptag.measuring import measure
+from cliptag.methods import method
 from cliptag.printing import clock_words, print_json, size_words
 from cliptag.working import working
 
-__all__ = ["check", "demo", "export", "inspect", "measure"]
+__all__ = ["check", "compare", "demo", "export", "inspect", "measure", "method"]
 
 DONE, COULD_NOT = 0, 1
 
@@ -34,7 +43,12 @@ def demo(options: Namespace) -> int:
 def export(options: Namespace) -> int:
     """Make the take-home of a review."""
     wishes = ExportOptions(
-        source_time=options.source_time, full_size=options.full_size, language=options.language
+        source_time=options.source_time,
+        full_size=options.full_size,
+        language=options.language,
+        purpose=options.purpose,
+        most_mb=options.mb,
+        clean=options.clean,
     )
     return _take_home(options.review, options.out, wishes, options.json)
 
@@ -42,7 +56,12 @@ def export(options: Namespace) -> int:
 def _take_home(review_path: Path, out_dir: Path, wishes: ExportOptions, as_json: bool) -> int:
     with working("Making the take-home") as work:
         made = export_take_home(
-            review_path, out_dir, work.advance, options=wishes, is_cancelled=work.is_stopped
+            review_path,
+            out_dir,
+            work.advance,
+            options=wishes,
+            is_cancelled=work.is_stopped,
+            on_predicted=_tell_size,
         )
     for sentence in made.advice:
         print(f"cliptag: {sentence}", file=sys.stderr)
@@ -56,6 +75,14 @@ def _take_home(review_path: Path, out_dir: Path, wishes: ExportOptions, as_json:
     return DONE
 
 
+def _tell_size(predicted: Prediction) -> None:
+    width, height = predicted.size
+    print(
+        f"cliptag: {prediction_words(predicted)}, with a picture of {width} x {height}.",
+        file=sys.stderr,
+    )
+
+
 def _take_home_facts(made: TakeHome) -> dict[str, Any]:
     return {
         "folder": str(made.folder),
@@ -66,6 +93,7 @@ def _take_home_facts(made: TakeHome) -> dict[str, Any]:
         "frame_count": made.frame_count,
         "cue_count": made.cue_count,
         "advice": list(made.advice),
+        "predicted_bytes": made.predicted.size_bytes if made.predicted else None,
     }
 
 
