@@ -4,10 +4,13 @@ from cliptag.export.blend import Planes, blend_into, patches_from_rgba
 from cliptag.export.captions import CaptionRules, make_cues, reading_times
 from cliptag.export.chapters import Chapter, chapters_of
 from cliptag.export.client_view import ClientView, SoundTrack
+from cliptag.export.composer import CardPictures
 from cliptag.export.cues import Cue, Place
 from cliptag.export.feed import FrameFeed
 from cliptag.export.ffmpeg import ffmpeg_version
 from cliptag.export.plain_text import inline, one_line
+from cliptag.export.prediction import Prediction, prediction_words
+from cliptag.export.purposes import PURPOSE_WORDS, Purpose
 from cliptag.export.staging import Staging
 from cliptag.export.take_home import (
     ExportOptions,
@@ -17,6 +20,7 @@ from cliptag.export.take_home import (
     export_take_home,
     make_take_home,
     plan_export,
+    predict_size,
 )
 from cliptag.export.timeline import (
     IMPRESSION_ID,
@@ -34,8 +38,10 @@ from cliptag.export.vtt_check import Finding, check_vtt
 
 __all__ = [
     "IMPRESSION_ID",
+    "PURPOSE_WORDS",
     "CaptionRules",
     "Card",
+    "CardPictures",
     "Chapter",
     "ClientView",
     "Cue",
@@ -48,7 +54,9 @@ __all__ = [
     "Plan",
     "Planes",
     "Play",
+    "Prediction",
     "Progress",
+    "Purpose",
     "SoundTrack",
     "Staging",
     "TakeHome",
@@ -69,6 +77,8 @@ __all__ = [
     "one_line",
     "patches_from_rgba",
     "plan_export",
+    "predict_size",
+    "prediction_words",
     "reading_times",
     "write_captions",
     "write_chapters",

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import closing
+from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,11 +18,15 @@ from cliptag.errors import ExportError
 from cliptag.export.captions import CaptionRules, make_cues, reading_times
 from cliptag.export.cards import CardPage, closing_pages, title_picture, title_words
 from cliptag.export.chapters import Chapter, chapters_of
-from cliptag.export.composer import LONGEST_SIDE, CardPictures, Size, output_size
+from cliptag.export.composer import LONGEST_SIDE, CardPictures, Composer, Size, output_size
 from cliptag.export.cues import Cue
 from cliptag.export.handout import write_handouts
+from cliptag.export.master import Spoken, spoken_in
+from cliptag.export.mover import Mover
 from cliptag.export.numbers import reading_words
-from cliptag.export.scene import Readings
+from cliptag.export.prediction import Prediction, predict
+from cliptag.export.purposes import LIMITS, USUAL_MOST_MB, Purpose, check_most_mb
+from cliptag.export.scene import Readings, Scene
 from cliptag.export.staging import Staging
 from cliptag.export.timeline import CardName, Timeline, build_timeline
 from cliptag.export.tracked import has_moving_marks, moving_marks_of, share_of
@@ -32,14 +37,12 @@ from cliptag.files import sync_file
 from cliptag.measure import Reading, readings_of, unmeasured
 from cliptag.opening import open_reviewed_clip
 from cliptag.paint import Sizes, ensure_painter_ready, line_fits
-from cliptag.review import REGION_WORDS, ConsentPurpose, Review
+from cliptag.review import REGION_WORDS, ConsentPurpose, Review, edit
 from cliptag.times import frame_at
 from cliptag.words import ENGLISH, Words, words_of
 
-if TYPE_CHECKING:
-    from cliptag.measure import MovingMarks
-
 VIDEO: Final = "commentary.mp4"
+CLEAN_VIDEO: Final = "clean.mp4"
 CAPTIONS: Final = "commentary.vtt"
 SOURCE_CAPTIONS: Final = "commentary.source.vtt"
 CHAPTERS: Final = "chapters.vtt"
@@ -58,6 +61,10 @@ class ExportOptions:
     ``caption_scale`` times as large as usual. ``language`` is that of all words but the coach's
     own; None: the review's, or English where it names none.
 
+    ``purpose`` brings the video to a size that is known beforehand, in two passes; for a messenger
+    at most ``most_mb`` (10^6 bytes each). ``longest`` bounds the picture's longer side. ``clean``
+    adds a video with marks but no captions on the picture; it has them as a track.
+
     ``shown_for`` is what the client must have agreed to (see ``cliptag.consent``).
     """
 
@@ -66,7 +73,11 @@ class ExportOptions:
     rules: CaptionRules = field(default_factory=CaptionRules)
     caption_scale: float = 1.0
     language: str | None = None
+    purpose: Purpose | None = None
+    most_mb: float = USUAL_MOST_MB
     shown_for: ConsentPurpose = "private_feedback"
+    longest: int | None = None
+    clean: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +92,8 @@ class TakeHome:
     frame_count: int
     cue_count: int
     advice: tuple[str, ...]
+    predicted: Prediction | None = None
+    """How large the video was said to become, where that was asked for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +113,7 @@ class Plan:
     closing: tuple[CardPage, ...]
     sizes: Sizes
     words: Words
-    moving: MovingMarks | None = None
+    moving: Mover | None = None
 
 
 def plan_export(
@@ -122,7 +135,9 @@ def plan_export(
     words = words_of(options.language or review.language or ENGLISH.language)
     sizes = Sizes(info.width, info.height, options.caption_scale)
     fits = partial(line_fits, sizes=sizes)
-    longest = max(info.width, info.height) if options.full_size else LONGEST_SIDE
+    longest = options.longest or (
+        max(info.width, info.height) if options.full_size else LONGEST_SIDE
+    )
     size = output_size(info.width, info.height, longest)
     closing = closing_pages(review, size, words)
     timeline = build_timeline(
@@ -148,7 +163,7 @@ def plan_export(
     )
 
 
-def _measured(review: Review, moving: MovingMarks | None) -> dict[tuple[str, str], Reading]:
+def _measured(review: Review, moving: Mover | None) -> dict[tuple[str, str], Reading]:
     """A mark whose points are hidden reads nothing."""
     readings = {(reading.note_id, reading.mark_id): reading for reading in readings_of(review)}
     if moving is None:
@@ -179,22 +194,25 @@ def export_take_home(
     *,
     options: ExportOptions | None = None,
     is_cancelled: Callable[[], bool] | None = None,
+    on_predicted: Callable[[Prediction], None] | None = None,
 ) -> TakeHome:
     """Make the take-home of a review in a folder, which is made if it isn't there.
 
     Writes the video with burned-in captions, a page to watch it on, a summary to print, the
     captions and chapters as WebVTT and a transcript; files of these names are replaced, all at
     once when all are complete. ``progress`` is told the part done (0 to 1) and the seconds left,
-    when known.
+    when known; ``on_predicted`` how large the video will be, where the options name a purpose.
 
     Raises ReviewError, ClipError, ExportError; ConsentError when the client hasn't agreed to what
     the options say; ExportCancelled when ``is_cancelled`` said so. Then the folder is as it was.
     """
     options = options or ExportOptions()
-    review, clip = open_reviewed_clip(review_path)
+    written, clip = open_reviewed_clip(review_path)
     with clip:
-        refuse_without_consent(review, Path(review_path), clip.path, options.shown_for)
-        return _make(review, clip, out_dir, progress, options, is_cancelled)
+        refuse_without_consent(written, Path(review_path), clip.path, options.shown_for)
+        return _make(
+            written, clip, review_path, out_dir, progress, options, is_cancelled, on_predicted
+        )
 
 
 def make_take_home(
@@ -206,32 +224,44 @@ def make_take_home(
     is_cancelled: Callable[[], bool] | None = None,
 ) -> TakeHome:
     """As ``export_take_home``, for a caller who has asked for the client's consent already."""
-    review, clip = open_reviewed_clip(review_path)
+    written, clip = open_reviewed_clip(review_path)
+    options = options or ExportOptions()
     with clip:
-        return _make(review, clip, out_dir, progress, options or ExportOptions(), is_cancelled)
+        return _make(written, clip, review_path, out_dir, progress, options, is_cancelled, None)
 
 
 def _make(
-    review: Review,
+    written: Review,
     clip: Clip,
+    review_path: str | Path,
     out_dir: str | Path,
     progress: Progress | None,
     options: ExportOptions,
     is_cancelled: Callable[[], bool] | None,
+    on_predicted: Callable[[Prediction], None] | None,
 ) -> TakeHome:
     if options.shown_for == "face_covered":
         raise ExportError(
             "This cliptag can't cover faces, so it makes no video that needs it: send it to the "
             "client alone, or ask whether it may be shown openly."
         )
+    review = edit.without_unread_drafts(written)
     folder = Path(out_dir).absolute()
     with Staging(folder) as staging:
         following = _FOLLOWING_SHARE if has_moving_marks(review) else 0.0
-        plan = plan_export(review, clip, options, share_of(progress, 0.0, following), is_cancelled)
+        told = share_of(progress, 0.0, following)
+        plan, predicted = _sized_plan(review, clip, options, told, is_cancelled)
+        if predicted is not None and on_predicted is not None:
+            on_predicted(predicted)
         told = share_of(progress, following, 1.0)
-        beside = (VIDEO, CAPTIONS, TRANSCRIPT)
+        beside = (VIDEO, *((CLEAN_VIDEO,) if options.clean else ()), CAPTIONS, TRANSCRIPT)
         handouts = write_handouts(staging.path, review, clip, plan, VIDEO, beside)
-        facts = _write_video(staging.path, review, clip, plan, options, told, is_cancelled)
+        spoken = spoken_in(review, plan.timeline, Path(review_path).absolute().parent)
+        video = _Video(review, clip, plan, options, spoken, is_cancelled)
+        middle = 0.5 if options.clean else 1.0
+        facts = video.write(staging.path / VIDEO, predicted, share_of(told, 0.0, middle))
+        if options.clean:
+            video.write_clean(staging.path / CLEAN_VIDEO, predicted, share_of(told, middle, 1.0))
         texts = {
             CAPTIONS: write_captions(plan.cues),
             CHAPTERS: write_chapters(plan.chapters),
@@ -242,7 +272,8 @@ def _make(
         for name, text in texts.items():
             (staging.path / name).write_text(text, encoding="utf-8", newline="\n")
             sync_file(staging.path / name)
-        names = (VIDEO, *handouts, *texts)
+        clean = (CLEAN_VIDEO,) if options.clean else ()
+        names = (VIDEO, *clean, *handouts, *texts)
         staging.deliver(names)
     return TakeHome(
         folder=folder,
@@ -252,36 +283,126 @@ def _make(
         height=facts.height,
         frame_count=facts.frame_count,
         cue_count=len(plan.cues),
-        advice=_advice(review, plan),
+        advice=(*_unread(written), *_advice(review, plan)),
+        predicted=predicted,
     )
 
 
-def _write_video(
-    folder: Path,
+def predict_size(review_path: str | Path, options: ExportOptions) -> Prediction | None:
+    """How large the video of a review would be; None when the options name no purpose.
+
+    It takes some seconds. Raises ReviewError, ClipError, ExportError.
+    """
+    review, clip = open_reviewed_clip(review_path)
+    with clip:
+        return _sized_plan(edit.without_unread_drafts(review), clip, options, None, None)[1]
+
+
+def _sized_plan(
     review: Review,
     clip: Clip,
-    plan: Plan,
     options: ExportOptions,
     progress: Progress | None,
     is_cancelled: Callable[[], bool] | None,
-) -> VideoFacts:
-    return export_video(
-        clip,
+) -> tuple[Plan, Prediction | None]:
+    """The plan in the picture size that the purpose allows, and how large the file will be."""
+    purpose = options.purpose
+    if purpose is None:
+        return plan_export(review, clip, options, progress, is_cancelled), None
+    check_most_mb(options.most_mb)
+    sides = LIMITS[purpose].sides or (max(clip.info.width, clip.info.height),)
+    options = replace(options, longest=sides[0])
+    plan = plan_export(review, clip, options, progress, is_cancelled)
+    scene = Scene(
         review,
         plan.timeline,
         plan.cues,
-        folder / VIDEO,
-        readings=plan.readings,
-        words=plan.words,
-        moving=plan.moving,
-        cards=card_pictures(review, plan),
-        chapters=plan.chapters,
-        title=title_words(review, plan.words),
-        size=plan.size,
-        caption_scale=options.caption_scale,
-        progress=progress,
-        is_cancelled=is_cancelled,
+        plan.readings,
+        plan.words,
+        plan.moving,
+        plan.sizes,
     )
+    composer = Composer(clip, scene, card_pictures(review, plan), plan.size, options.caption_scale)
+    with closing(composer):
+        predicted = predict(
+            clip,
+            plan.timeline,
+            purpose,
+            options.most_mb * 1e6,
+            composer,
+            plan.size,
+            scene.changes_us,
+            plan.chapters,
+        )
+    if predicted.size != plan.size:
+        options = replace(options, longest=max(predicted.size))
+        plan = plan_export(review, clip, options, None, is_cancelled)
+    return plan, predicted
+
+
+@dataclass(frozen=True, slots=True)
+class _Video:
+    """Everything that the videos of one take-home share."""
+
+    review: Review
+    clip: Clip
+    plan: Plan
+    options: ExportOptions
+    spoken: tuple[Spoken, ...]
+    is_cancelled: Callable[[], bool] | None
+
+    def write(
+        self, path: Path, predicted: Prediction | None, progress: Progress | None
+    ) -> VideoFacts:
+        """The video with its captions on the picture."""
+        return self._export(path, self.plan.cues, "", predicted, progress)
+
+    def write_clean(
+        self, path: Path, predicted: Prediction | None, progress: Progress | None
+    ) -> VideoFacts:
+        """The video with its captions as a track."""
+        return self._export(path, (), write_captions(self.plan.cues), predicted, progress)
+
+    def _export(
+        self,
+        path: Path,
+        cues: Sequence[Cue],
+        soft_captions: str,
+        predicted: Prediction | None,
+        progress: Progress | None,
+    ) -> VideoFacts:
+        purpose, plan = self.options.purpose, self.plan
+        return export_video(
+            self.clip,
+            self.review,
+            plan.timeline,
+            cues,
+            path,
+            readings=plan.readings,
+            words=plan.words,
+            moving=plan.moving,
+            cards=card_pictures(self.review, plan),
+            chapters=plan.chapters,
+            title=title_words(self.review, plan.words),
+            size=plan.size,
+            caption_scale=self.options.caption_scale,
+            settings=None if purpose is None else LIMITS[purpose].settings,
+            spoken=self.spoken,
+            soft_captions=soft_captions,
+            size_bytes=None if predicted is None else predicted.size_bytes,
+            progress=progress,
+            is_cancelled=self.is_cancelled,
+        )
+
+
+def _unread(review: Review) -> Iterator[str]:
+    for note in review.notes:
+        if note.is_draft:
+            place, at = REGION_WORDS[note.region].lower(), note.start_us / 1e6
+            yield (
+                f"Nobody has read the draft caption of the spoken note on {place} at {at:.1f} s, "
+                "so it was left out: read it, then export again."
+            )
 
 
 def _advice(review: Review, plan: Plan) -> tuple[str, ...]:
@@ -296,7 +417,7 @@ def _advice(review: Review, plan: Plan) -> tuple[str, ...]:
             "and show it to nobody but the client."
         )
     for note in review.notes:
-        if note.text and plan.timeline.window_of(note.id) is None:
+        if (note.text or note.voice) and plan.timeline.window_of(note.id) is None:
             place, at = REGION_WORDS[note.region].lower(), note.start_us / 1e6
             sentences.append(
                 f"The note on {place} at {at:.1f} s of the clip lies outside the part that is sent."
