@@ -127,8 +127,10 @@ class Following(QObject):
             self._followed = None
             self.changed.emit()
             return
+        was_running = self.is_running
         self._settling.start()
-        self.changed.emit()
+        if not was_running:  # a drag asks for something else at each of its steps
+            self.changed.emit()
 
     def _start(self) -> None:
         if self._thread is not None:  # still ending its last work, which starts this one
@@ -140,7 +142,6 @@ class Following(QObject):
             target=self._run, args=work, name="desk following", daemon=True
         )
         self._thread.start()
-        self.changed.emit()
 
     def _run(
         self, turn: int, review: Review, before: Followed | None, cancel: threading.Event

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from cliptag.desk.stage.hits import handle_at
 from cliptag.review import Point, edit
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ class PointHand:
     def press(self, touch: Touch) -> bool:
         self._forget()
         is_placing = self._model.drawing is not None
-        if self._model.is_ready and self._model.repeats is None:
+        if self._may_take(touch):
             self._take(touch)
         if self._held is not None and not is_placing:
             self._model.let_go()
@@ -71,6 +72,15 @@ class PointHand:
     @property
     def looks_at(self) -> Point | None:
         return self._at or self._other.looks_at
+
+    def _may_take(self, touch: Touch) -> bool:
+        model = self._model
+        if not model.is_ready or model.repeats is not None:
+            return False
+        if model.drawing is not None:  # an arrow may begin on a point
+            return model.state.tool == "point"
+        mark = model.chosen_mark
+        return mark is None or handle_at(mark, touch.at, touch.reach) is None
 
     def _take(self, touch: Touch) -> None:
         name = self._points.nearest(touch.at, touch.reach)
