@@ -527,7 +527,7 @@ def test_every_mark_has_a_row_with_its_number(desk):
     assert list(rows) == [mark.id for mark in every_mark()]
     assert rows["joint"].name.text().strip() == "Knee angle"
     numbers = {reading.mark_id: reading.text for reading in readings_of(desk.review)}
-    assert set(numbers) == {"joint", "tilt", "span"}
+    assert set(numbers) == {"joint", "tilt", "span", "between"}
     for mark_id, number in numbers.items():
         assert number in rows[mark_id].name.accessibleName()
         assert rows[mark_id]._number.text() == number

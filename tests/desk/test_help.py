@@ -42,7 +42,7 @@ def test_letters_find_words_and_keys_whatever_their_case(desk: DeskWindow):
     press(desk, "?")
     assert isinstance(desk.focusWidget(), QLineEdit)
     desk.focusWidget().setText("MOMENT")
-    assert len(shown(desk)) == 4
+    assert len(shown(desk)) == 6
     assert all("moment" in line.casefold() for line in shown(desk))
     desk.focusWidget().setText("ctrl+e")
     assert [line.split("\t")[0] for line in shown(desk)] == [
