@@ -1,91 +1,95 @@
 """Bring the client's words up to date: python docs/write_words.py
 
 Finds every text that cliptag says to a client, in the program, in the watch page and in the tables
-of words, merges them into each language's .po (new ones empty, changed ones marked fuzzy), and
-compiles the .mo beside it. Prints what is still to be translated.
+of words, merges them into each language's .po (new ones empty), and compiles the .mo beside it.
+Prints what is still to be translated.
 """
 
 from __future__ import annotations
 
+import datetime as dt
 import io
 from collections.abc import Iterator
 from pathlib import Path
 
-from babel import Locale
 from babel.messages import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
-from cliptag.export.numbers import MEANINGS, SENSES, UNITS
+from cliptag.export.numbers import DIRECTIONS, MEANINGS, PARTS, UNITS
+from cliptag.measure import UNCERTAINTY_WORDS
 from cliptag.review import DEFAULT_CAUTION, KIND_WORDS, MOVEMENT_WORDS, REGION_WORDS
 from cliptag.words import ENGLISH, LANGUAGES
 from cliptag.words.catalogues import FOLDER
 
 PACKAGE = Path(__file__).resolve().parents[1] / "cliptag"
 KEYWORDS = {"say": None, "count": (1, 2), "say_as": ((1, "c"), 2)}
-METHODS = [("export/page/*.jinja", "jinja2.ext:babel_extract"), ("**.py", "python")]
+METHODS = [("**.jinja", "jinja2.ext:babel_extract"), ("**.py", "python")]
 ROOMS = ("export", "paint", "pairing", "words")
+A_DAY = dt.datetime(2026, 1, 1, tzinfo=dt.UTC)
+"""In the place of the day of writing, so that nothing changes where no text does."""
+HEADER = "# The words that a client reads, translated for cliptag; same licence as cliptag."
+Text = tuple[str | tuple[str, ...], str | None]
 TABLES = {
     "region": REGION_WORDS.values(),
     "kind": KIND_WORDS.values(),
     "kind, after a region": [f"{w[:1].lower()}{w[1:]}" for w in KIND_WORDS.values()],
     "movement": MOVEMENT_WORDS.values(),
-    "quantity": MEANINGS,
-    "direction": SENSES,
-    "unit": {unit.partition(" ")[2] for unit in UNITS} - {""},
-    None: (DEFAULT_CAUTION, *MEANINGS.values()),
+    "quantity": (*MEANINGS, *PARTS),
+    "direction": DIRECTIONS,
+    "unit": UNITS,
+    None: (DEFAULT_CAUTION, UNCERTAINTY_WORDS, *MEANINGS.values()),
 }
 
 
 def main() -> None:
-    template = catalogue_of_texts()
+    texts = texts_of_client()
     for language in LANGUAGES:
         if language == ENGLISH.language:
             continue
         file = FOLDER / f"{language}.po"
-        known = read_po(io.BytesIO(file.read_bytes()), locale=language) if file.exists() else None
-        catalogue = known or Catalog(locale=language, fuzzy=False)
-        catalogue.update(template, no_fuzzy_matching=False)
-        catalogue.obsolete.clear()
-        catalogue.creation_date = catalogue.revision_date = None
+        catalogue = merged(texts, file.read_bytes() if file.exists() else b"", language)
         file.write_bytes(po_bytes(catalogue))
         file.with_suffix(".mo").write_bytes(mo_bytes(catalogue))
         for message in catalogue:
-            if message.id and (message.fuzzy or not all(texts(message.string))):
+            if message.id and not all(forms(message.string)):
                 print(f"{language}: {message.context or ''} {message.id!r}")
 
 
-def catalogue_of_texts() -> Catalog:
-    """Every text with its context, in a fixed order."""
-    found = Catalog(fuzzy=False)
-    for context, words in TABLES.items():
-        for text in sorted(words):
-            found.add(text, context=context, flags=())
-    for one, context in sorted(in_program(), key=str):
-        found.add(one, context=context, flags=())
-    return found
+def texts_of_client() -> list[Text]:
+    """Every text with its context, in a fixed order; a text with a plural is a pair."""
+    tables = {(text, context) for context, words in TABLES.items() for text in words}
+    return sorted(tables | set(in_program()), key=lambda text: (text[1] or "", str(text[0])))
 
 
-def in_program() -> Iterator[tuple[str | tuple[str, ...], str | None]]:
+def in_program() -> Iterator[Text]:
     for room in ROOMS:
-        folder = PACKAGE / room
-        for _, _, text, _, context in extract_from_dir(
-            folder if folder.is_dir() else PACKAGE / "words",
-            [(pattern.removeprefix(f"{room}/"), method) for pattern, method in METHODS],
-            options_map={},
-            keywords=KEYWORDS,
-        ):
-            yield text, context
+        if (PACKAGE / room).is_dir():
+            for _, _, text, _, context in extract_from_dir(
+                PACKAGE / room, METHODS, options_map={}, keywords=KEYWORDS
+            ):
+                yield text, context
 
 
-def texts(string: str | tuple[str, ...]) -> tuple[str, ...]:
+def merged(texts: list[Text], known: bytes, language: str) -> Catalog:
+    """The texts with the translations that are known; those that nobody needs are dropped."""
+    old = read_po(io.BytesIO(known), locale=language)
+    new = Catalog(locale=language, project="cliptag", fuzzy=False, header_comment=HEADER)
+    new.creation_date = new.revision_date = A_DAY
+    for text, context in texts:
+        message = old.get(text if isinstance(text, str) else text[0], context)
+        new.add(text, message.string if message else None, context=context)
+    return new
+
+
+def forms(string: str | tuple[str, ...]) -> tuple[str, ...]:
     return string if isinstance(string, tuple) else (string,)
 
 
 def po_bytes(catalogue: Catalog) -> bytes:
     stream = io.BytesIO()
-    write_po(stream, catalogue, width=100, omit_header=False, sort_output=False, no_location=True)
+    write_po(stream, catalogue, width=100, no_location=True)
     return stream.getvalue()
 
 
@@ -96,5 +100,4 @@ def mo_bytes(catalogue: Catalog) -> bytes:
 
 
 if __name__ == "__main__":
-    assert Locale.parse("en")
     main()

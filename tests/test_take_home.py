@@ -24,7 +24,7 @@ from cliptag.review import BODY_REGIONS, Mark, load_review, save_review
 PAGES = Path(__file__).parent / "support" / "pages"
 FILES = {
     *("commentary.mp4", "commentary.vtt", "chapters.vtt", "transcript.txt"),
-    *("index.html",),
+    *("index.html", "summary.pdf"),
 }
 
 

@@ -56,7 +56,16 @@ DIRECTIONS: Final = (
     *("hip first", "knee first", "more at the right", "more at the left"),
 )
 UNITS: Final = ("of picture height", "times")
-PARTS: Final = ("at most", "at least", "range", "rate", "left against right", "Left", "Right")
+PARTS: Final = (
+    *("at most", "at least", "range", "rate", "left against right", "Left", "Right", "Knee"),
+    *("half-way", "to the toe", "Ear-eye line", "Mid-back rounding", "Low-back rounding"),
+    *("Five times up from the chair", "Up from the chair in 30 s"),
+    *("Time for the whole movement", "Time for leaning forward", "Time for rising"),
+    *("Time for shifting weight onto the feet", "Time for straightening up", "Time for settling"),
+    *("Time for going down", "Time for coming up", "Time for taking hold"),
+    *("Time for from the floor to the knees", "Time for from the knees to upright"),
+    "Time for holding and setting down",
+)
 """What a quantity's name is put together with."""
 
 _JOINTS: Final = re.compile(r"(, |: )")

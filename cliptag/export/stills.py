@@ -20,6 +20,9 @@ Rgb: TypeAlias = NDArray[np.uint8]
 Stills: TypeAlias = Mapping[str, Rgb]
 """(H, W, 3) by note id."""
 
+PICTURE_WIDTH: Final = 480
+"""Pixels: what a phone shows sharply, and what 40 mm of paper take."""
+
 ASPECT: Final = 0.8
 """Width by height: four to five, of which two stand side by side on a phone held across."""
 _LEAST_SHARE: Final = 0.62
@@ -29,7 +32,7 @@ _WEBP_QUALITY: Final = 72
 
 
 def stills_of(
-    notes: Iterable[Note], clip: Clip, scene: Scene, *, width: int = 640
+    notes: Iterable[Note], clip: Clip, scene: Scene, *, width: int = PICTURE_WIDTH
 ) -> dict[str, Rgb]:
     """A picture for each note with marks, at most ``width`` pixels wide.
 

@@ -45,6 +45,7 @@ from cliptag.paint.ready import ensure_painter_ready  # noqa: E402
 from cliptag.paint.shapes import KIND_SHAPES, paint_kind, shape_path  # noqa: E402
 from cliptag.paint.sizes import Sizes  # noqa: E402
 from cliptag.paint.steady import steady_spots  # noqa: E402
+from cliptag.paint.summary import SummaryFinding, SummaryText, write_summary  # noqa: E402
 from cliptag.paint.title_card import TitleText, title_card  # noqa: E402
 from cliptag.paint.vector import kind_svg_path  # noqa: E402
 
@@ -70,6 +71,8 @@ __all__ = [
     "Series",
     "ShownMark",
     "Sizes",
+    "SummaryFinding",
+    "SummaryText",
     "TitleText",
     "caption_box",
     "caption_heading",
@@ -98,4 +101,5 @@ __all__ = [
     "tick_words",
     "title_card",
     "write_pair_pdf",
+    "write_summary",
 ]
