@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate, pairwise
@@ -9,9 +10,11 @@ from typing import Final
 
 from cliptag.errors import ExportError
 from cliptag.export.cues import Cue, Place
+from cliptag.export.numbers import number_words
 from cliptag.export.splitting import FLICKER_US, CaptionRules, Fits, Page, split_text
 from cliptag.export.timeline import IMPRESSION_ID, Timeline, Window
-from cliptag.review import Kind, Mark, Note, Region, Review, Ring, points_of
+from cliptag.review import Kind, Mark, Note, Number, Region, Review, Ring, points_of
+from cliptag.words import ENGLISH, Words
 
 __all__ = [
     "CaptionRules",
@@ -34,17 +37,22 @@ _LOW_REGIONS: Final[frozenset[Region]] = frozenset(
 """What lies in the lower part of a picture that shows the whole client."""
 
 _MS: Final = 1000
+_NO_BREAK: Final = "\u00a0"
+_WITHIN_A_NUMBER: Final = re.compile(r" (?=±)|(?<=±) |(?<=\d) (?=\S)")
 
 
-def reading_times(review: Review, fits: Fits, rules: CaptionRules | None = None) -> dict[str, int]:
+def reading_times(
+    review: Review, fits: Fits, rules: CaptionRules | None = None, words: Words = ENGLISH
+) -> dict[str, int]:
     """How long each note's captions need, by note id, and ``IMPRESSION_ID`` for the impression.
 
-    Notes without text are left out. A timeline built from these times has room for every page of
-    ``make_cues``: one millisecond more than the pages need, for the cues start on whole ones.
+    Notes with neither text nor numbers are left out. A timeline built from these times has room for
+    every page of ``make_cues``: one millisecond more than the pages need, for the cues start on
+    whole ones.
     """
     rules = rules or CaptionRules()
     times = {}
-    for passage in _passages(review):
+    for passage in _passages(review, words):
         pages = split_text(passage.text, fits, rules)
         if pages:
             times[passage.note_id] = sum(page.reading_us for page in pages) + _MS
@@ -52,9 +60,13 @@ def reading_times(review: Review, fits: Fits, rules: CaptionRules | None = None)
 
 
 def make_cues(
-    review: Review, timeline: Timeline, fits: Fits, rules: CaptionRules | None = None
+    review: Review,
+    timeline: Timeline,
+    fits: Fits,
+    rules: CaptionRules | None = None,
+    words: Words = ENGLISH,
 ) -> tuple[Cue, ...]:
-    """Every caption of the exported video, in order.
+    """Every caption of the exported video, in order: each note's text, then its numbers.
 
     The cues of a note fill its window, each for a time in proportion to its reading need, never
     less than that and never more than ``rules.max_cue_us`` unless reading needs it. Cues never
@@ -66,7 +78,7 @@ def make_cues(
     captions.
     """
     rules = rules or CaptionRules()
-    passages = {passage.note_id: passage for passage in _passages(review)}
+    passages = {passage.note_id: passage for passage in _passages(review, words)}
     cues: list[Cue] = []
     for window in timeline.windows:
         passage = passages.get(window.note_id)
@@ -136,11 +148,17 @@ class _Passage:
     place: Place
 
 
-def _passages(review: Review) -> Iterator[_Passage]:
+def _passages(review: Review, words: Words) -> Iterator[_Passage]:
     yield _Passage(IMPRESSION_ID, review.impression, "whole", None, "bottom")
     for note in review.notes:
         place = caption_place(note, review.clip.height)
-        yield _Passage(note.id, note.text, note.region, note.kind, place)
+        lines = [note.text, *(_sentence(number, words) for number in note.numbers)]
+        yield _Passage(note.id, "\n".join(filter(None, lines)), note.region, note.kind, place)
+
+
+def _sentence(number: Number, words: Words) -> str:
+    """A number, its unit and its uncertainty stay on one line."""
+    return _WITHIN_A_NUMBER.sub(_NO_BREAK, f"{number_words(number, words)}.")
 
 
 def _cues_of(

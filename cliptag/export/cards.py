@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from cliptag.export.numbers import uncertainty_words
 from cliptag.paint import (
     ClosingText,
     Exercise,
@@ -53,9 +54,10 @@ def title_picture(
 def closing_pages(
     review: Review, size: tuple[int, int], words: Words = ENGLISH
 ) -> tuple[CardPage, ...]:
-    """The closing cards: the exercises with their repetitions, and the caution."""
+    """The closing cards: the exercises with their repetitions, what ± means, and the caution."""
     exercises = tuple(Exercise(note.text, note.repetitions) for note in review.exercises)
-    caution = words.caution(review.caution)
+    cautions = (words.caution(review.caution), uncertainty_words(review, words))
+    caution = "\n\n".join(filter(None, cautions))
     if not exercises and not caution:
         return ()
     text = ClosingText(

@@ -2,28 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
+from cliptag.export.mover import Mover
 from cliptag.export.numbers import reading_words
 from cliptag.export.timeline import Hold, Play, Timeline
 from cliptag.measure import COVERAGE_FACTOR
 from cliptag.paint import CaptionText, LabelSpot, ShownMark, Sizes, caption_box, steady_spots
-from cliptag.review import Mark, Note
+from cliptag.review import Mark, Note, Point
 from cliptag.times import frame_at
 from cliptag.words import Words
-
-if TYPE_CHECKING:
-    from cliptag.measure import MovingMarks
 
 _MOST_LOOKED_AT: Final = 24
 """So many pictures tell where a label has room all through a note."""
 
 _CALM_SD_DEG: Final = 1.0 / COVERAGE_FACTOR
 """As little is shown at least, ± 1° in whole degrees: running tenths could not be read."""
+
+
+_LIMBS: Final = (
+    *(("ear", "c7"), ("c7", "shoulder"), ("ear", "shoulder"), ("shoulder", "elbow")),
+    *(("elbow", "wrist"), ("shoulder", "hip"), ("hip", "knee"), ("knee", "ankle")),
+    *(("ankle", "toe"), ("c7", "t4"), ("t4", "t8"), ("t8", "l1"), ("l1", "l4"), ("l4", "s2")),
+)
+"""Where the body is, as far as its points tell: labels rather stand beside it."""
+_POINTS_OF_A_LIMB: Final = 3
+_ROUND: Final = np.array([(math.cos(a), math.sin(a)) for a in np.arange(12) * math.pi / 6])
+"""The head's outline and what is near it, in lengths from the ear to the nape."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +54,7 @@ class Moves:
 
     def __init__(
         self,
-        marks: MovingMarks,
+        marks: Mover,
         timeline: Timeline,
         sizes: Sizes,
         words: Words,
@@ -71,12 +82,13 @@ class Moves:
             if (sd := self._largest_sd(note, mark, frames)) is not None
         }
         looked_at = frames[:: max(1, -(-len(frames) // _MOST_LOOKED_AT))]
-        pictures = [self._shown(note, frame, {}, sds) for frame in looked_at]
         spots = steady_spots(
-            [marks for marks in pictures if marks],
+            [self._shown(note, frame, {}, sds) for frame in looked_at],
             self._sizes,
             plumb_deg=self._plumb_deg,
             keep_clear=[caption_box(caption, self._sizes) for caption in captions],
+            beneath=[_body(self._marks.places(frame)) for frame in looked_at],
+            roomiest=self._longest_texts(note, frames, sds),
         )
         self._notes[note.id] = _NoteMoves(spots, sds)
 
@@ -109,11 +121,23 @@ class Moves:
             return None
         if reading.unit == "°":
             sd = max(sd, _CALM_SD_DEG)
-        return reading_words(replace(reading, sd=sd), self._words)
+        # Which way nothing leans would change from frame to frame.
+        sense = reading.sense if abs(reading.value) >= sd else ""
+        return reading_words(replace(reading, sd=sd, sense=sense), self._words)
 
     def _largest_sd(self, note: Note, mark: Mark, frames: Sequence[int]) -> float | None:
         readings = [self._marks.reading(note.id, mark, frame) for frame in frames]
         return max((reading.sd for reading in readings if reading is not None), default=None)
+
+    def _longest_texts(
+        self, note: Note, frames: Sequence[int], sds: Mapping[str, float]
+    ) -> dict[str, str]:
+        longest = {}
+        for mark in note.marks:
+            if mark.id in sds:
+                texts = [self._text(note, mark, frame, sds[mark.id]) for frame in frames]
+                longest[mark.id] = max(filter(None, texts), key=len)
+        return longest
 
     def _frames_of(self, note: Note) -> list[int]:
         """The clip's frames that the video shows in the note's time, the held one first."""
@@ -128,3 +152,17 @@ class Moves:
                 ends = np.searchsorted(times_us, [span.source_start_us, span.source_end_us])
                 frames.update(dict.fromkeys(range(int(ends[0]), int(ends[1]))))
         return list(frames)
+
+
+def _body(places: Mapping[str, Point]) -> NDArray[np.float64]:
+    """(N, 2) points along the limbs and round the head, where their points are known."""
+    part = np.linspace(0.0, 1.0, _POINTS_OF_A_LIMB)[:, None]
+    limbs = [
+        (1.0 - part) * (places[a].x, places[a].y) + part * (places[b].x, places[b].y)
+        for a, b in _LIMBS
+        if a in places and b in places
+    ]
+    ear, below = places.get("ear"), places.get("c7") or places.get("shoulder")
+    if ear is not None and below is not None:
+        limbs.append((ear.x, ear.y) + math.hypot(ear.x - below.x, ear.y - below.y) * _ROUND)
+    return np.concatenate([np.empty((0, 2)), *limbs])

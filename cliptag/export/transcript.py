@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import TypeAlias
 
 from cliptag.export.chapters import title_of
+from cliptag.export.numbers import number_words, uncertainty_words
 from cliptag.export.plain_text import balance, clean, inline
 from cliptag.export.timeline import Timeline
 from cliptag.paint import day_words
@@ -30,6 +31,7 @@ def transcript_of(
         caution,
         _section(words.say("In general"), _paragraphs(review.impression)),
         *_notes(review, timeline, readings, words),
+        uncertainty_words(review, words),
         _section(words.say("Exercises"), "\n".join(_exercises(review, words))),
         _section(words.say("Please remember"), caution),
     ]
@@ -91,6 +93,8 @@ def _numbers(note: Note, readings: Readings, words: Words) -> Iterator[str]:
             label = inline(mark.label)
             reading = f"{label}: {reading}" if label else reading
             yield words.say("Measured: {reading}", reading=reading)
+    for number in note.numbers:
+        yield words.say("Measured: {reading}", reading=inline(number_words(number, words)))
 
 
 def _exercises(review: Review, words: Words) -> Iterator[str]:

@@ -101,14 +101,23 @@ class MovingMarks:
         """Whether a mark follows points, all of which are tracked."""
         return bool(mark.follows) and all(name in self._level for name in mark.follows)
 
+    def places(self, frame: int) -> dict[str, Point]:
+        """Where the tracked points are on a frame, by name; unknown ones are left out."""
+        places = {name: point.places[frame] for name, point in self._smoothed.points.items()}
+        return {
+            name: Point(float(place[0]), float(place[1]))
+            for name, place in places.items()
+            if np.isfinite(place).all()
+        }
+
     def at(self, mark: Mark, frame: int) -> Mark | None:
         """The mark as it lies on a frame; None where one of its points isn't known."""
         if not self.has(mark):
             return None
-        places = np.array([self._smoothed.points[name].places[frame] for name in mark.follows])
-        if not np.isfinite(places).all():
+        places = self.places(frame)
+        if not all(name in places for name in mark.follows):
             return None
-        return edit.with_points(mark, [Point(float(x), float(y)) for x, y in places])
+        return edit.with_points(mark, [places[name] for name in mark.follows])
 
     def reading(self, note_id: str, mark: Mark, frame: int) -> Reading | None:
         """The mark's number on a frame; None where it isn't known, or it carries none.

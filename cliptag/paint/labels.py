@@ -84,9 +84,10 @@ def label_plate(
         )
 
     # A hair more than the widest line, or rounding would wrap it once more.
-    width = max(block.ink_width for block in blocks(roomy, room)) + 0.04 * px
-    width = min(room, width)
-    height = sum(block.height for block in blocks(roomy, width)) + 0.9 * pad
+    width = max(block.ink_width for block in blocks(texts, room) + blocks(roomy, room))
+    width = min(room, width + 0.04 * px)
+    height = max(sum(block.height for block in blocks(said, width)) for said in (texts, roomy))
+    height += 0.9 * pad
     size = QSizeF(width + 2.0 * pad + strip, height)
     return LabelPlate(blocks(texts, width), size, pad, strip, rtl)
 

@@ -50,25 +50,27 @@ def place_label(
 
 
 def steady_offset(
-    size: QSizeF,
-    anchors: Sequence[Anchor],
-    start: QPointF,
-    pictures: Sequence[tuple[QPointF, Surroundings]],
-) -> QPointF:
-    """How far from a point of its mark a label stands best, all through a movement.
+    size: QSizeF, anchors: Sequence[Anchor], pictures: Sequence[tuple[Points, Surroundings]]
+) -> tuple[int, QPointF]:
+    """By which of its mark's points a label stands best all through a movement, and how far off.
 
-    ``anchors`` are those of a picture on which that point is at ``start``; ``pictures`` tell where
-    the point is on each of several pictures, and what lies there.
+    ``pictures`` tell where the points (P x 2) are on each of several pictures, and what lies there;
+    ``anchors`` are those of the first one.
     """
     half = _half(size)
     centres, effort = _candidates(half, anchors, pictures[0][1].step)
-    offsets = centres - [start.x(), start.y()]
-    costs = [
-        _cost_of(offsets + np.array([point.x(), point.y()]), half, surroundings)[1]
-        for point, surroundings in pictures
-    ]
-    best = int(np.argmin(effort + np.mean(costs, axis=0)))
-    return QPointF(*offsets[best].tolist())
+    best: tuple[float, int, Points] | None = None
+    for which, start in enumerate(pictures[0][0]):
+        costs = [
+            _cost_of(centres + (points[which] - start), half, surroundings)[1]
+            for points, surroundings in pictures
+        ]
+        cost = effort + np.mean(costs, axis=0)
+        at = int(np.argmin(cost))
+        if best is None or cost[at] < best[0]:
+            best = float(cost[at]), which, centres[at] - start
+    assert best is not None
+    return best[1], QPointF(*best[2].tolist())
 
 
 def rect_at(size: QSizeF, centre: QPointF, room: QRectF) -> QRectF:

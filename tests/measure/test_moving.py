@@ -139,7 +139,7 @@ def test_all_else_of_a_mark_stays():
     ring = Ring(id="r", centre=ORIGIN, radius_x=40, radius_y=30, label="here", follows=("knee",))
     moved = MOVING.at(ring, 30)
     assert (moved.label, moved.radius_x, moved.follows) == ("here", 40, ("knee",))
-    assert MOVING.reading_at("n1", ring, 30) is None
+    assert MOVING.reading("n1", ring, 30) is None
 
 
 def test_where_a_point_is_hidden_for_long_there_is_neither_mark_nor_number():
