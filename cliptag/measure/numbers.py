@@ -135,7 +135,8 @@ def number_of_sides(sides: SideComparison) -> Number:
 def newest(number: Number, report: MovementReport) -> Number | None:
     """The same quantity as the report has it now; None where it can no longer be told."""
     curves = report.curves
-    if number.name in curves and number.at_us is not None:
+    # A descriptor may have a curve's name, but it belongs to a repetition.
+    if number.name in curves and number.at_us is not None and number.repetition is None:
         return number_at(curves[number.name], number.at_us)
     stem, _, last = number.name.rpartition("_")
     if stem in curves and last == "range":
