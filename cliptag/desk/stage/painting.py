@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from PyQt6.QtCore import QPointF, QRectF
@@ -16,10 +17,11 @@ from cliptag.desk.stage.loupe import (
     scale_in_loupe,
     side_of_loupe,
 )
-from cliptag.desk.stage.mark_layer import MarkLayer
+from cliptag.desk.stage.mark_layer import LabelPlaces, MarkLayer
 from cliptag.desk.stage.model import StageModel
 from cliptag.desk.stage.picture_layer import PictureLayer
 from cliptag.desk.stage.points import PointLayer
+from cliptag.desk.stage.shown import NoteMarks
 from cliptag.desk.stage.viewport import Viewport
 from cliptag.review import Point
 
@@ -33,7 +35,7 @@ class StagePainter:
     def __init__(self, model: StageModel) -> None:
         self._model = model
         self._picture, self._marks = PictureLayer(), MarkLayer()
-        self._points = PointLayer()
+        self._points, self._labels = PointLayer(), LabelPlaces()
         self.loupe_place = LoupePlace()
 
     def show_picture(self, image: QImage) -> None:
@@ -56,7 +58,7 @@ class StagePainter:
         self._picture.paint(painter, view, ratio)
         self._marks.paint(painter, notes, view, ratio, model.upright_deg)
         if model.points.is_on and model.index is not None:
-            self._paint_points(painter, view, ratio, model.index)
+            self._paint_points(painter, view, ratio, notes)
         mark = model.chosen_mark
         if mark is not None and model.drawing is None:
             accent = palette().colour("accent")
@@ -64,11 +66,22 @@ class StagePainter:
         if looks_at is not None and has_loupe:
             self._paint_loupe(painter, view, area, looks_at)
 
-    def _paint_points(self, painter: QPainter, view: Viewport, ratio: float, index: int) -> None:
-        points = self._model.points
+    def _paint_points(
+        self, painter: QPainter, view: Viewport, ratio: float, notes: Sequence[NoteMarks]
+    ) -> None:
+        points, index = self._model.points, self._model.index
+        assert index is not None
+        boxes = self._labels.of(notes, view, self._model.upright_deg) if notes else ()
+        labels = [
+            QRectF(QPointF(*view.to_area(b.left(), b.top())), b.size() * view.zoom)
+            for b in boxes
+            if not b.isEmpty()
+        ]
         accent = palette().colour("accent")
         seen = points.at(index).seen
-        self._points.paint(painter, seen, points.chosen, view, ratio, font(_NAME_SIZE), accent)
+        self._points.paint(
+            painter, seen, points.chosen, view, ratio, font(_NAME_SIZE), accent, labels
+        )
 
     def _paint_loupe(
         self, painter: QPainter, view: Viewport, area: QRectF, looks_at: Point

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 from PyQt6.QtCore import QLineF, QPointF, QRectF, Qt
@@ -34,8 +34,12 @@ class PointLayer:
         ratio: float,
         font: QFont,
         accent: QColor,
+        keep_clear: Sequence[QRectF] = (),
     ) -> None:
-        """Paint in the area's coordinates; a placed point is a diamond, a followed one a dot."""
+        """Paint in the area's coordinates; a placed point is a diamond, a followed one a dot.
+
+        Names stay off the boxes of ``keep_clear`` where they can.
+        """
         size = QFontMetricsF(font).height()
         places = {name: QPointF(*view.to_area(one.at.x, one.at.y)) for name, one in points.items()}
         painter.save()
@@ -45,7 +49,8 @@ class PointLayer:
             if name == chosen:
                 _paint_ring(painter, at, 0.55 * size, accent)
             _paint_sign(painter, at, 0.24 * size, points[name].is_placed)
-        self._paint_names(painter, places, size, ratio, font, QRectF(0.0, 0.0, *view.area))
+        area = QRectF(0.0, 0.0, *view.area)
+        self._paint_names(painter, places, size, ratio, font, area, keep_clear)
         painter.restore()
 
     def _paint_names(
@@ -56,9 +61,11 @@ class PointLayer:
         ratio: float,
         font: QFont,
         area: QRectF,
+        keep_clear: Sequence[QRectF],
     ) -> None:
         gap = 0.42 * size
         taken = [QRectF(p.x() - gap, p.y() - gap, 2 * gap, 2 * gap) for p in places.values()]
+        taken += keep_clear
         for name, at in places.items():
             plate = self._plate(name, ratio, font)
             width, height = plate.width() / ratio, plate.height() / ratio
@@ -126,6 +133,6 @@ def _paint_sign(painter: QPainter, at: QPointF, radius: float, is_placed: bool) 
 
 def _paint_ring(painter: QPainter, at: QPointF, radius: float, accent: QColor) -> None:
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    for colour, width in ((_DARK, 4.4), (accent, 2.4)):
+    for colour, width, by in ((_DARK, 5.0, 0.0), (accent, 2.6, 0.0), (QColor("white"), 1.1, 1.7)):
         painter.setPen(QPen(colour, width))
-        painter.drawEllipse(at, radius, radius)
+        painter.drawEllipse(at, radius - by, radius - by)
