@@ -9,7 +9,7 @@ from typing import Any, Final, get_args
 from PyQt6.QtCore import QSignalBlocker
 from PyQt6.QtWidgets import QLineEdit, QPlainTextEdit, QWidget
 
-from cliptag.desk.fields import Choice, TickBox, drop_down, heading, quiet, row, show_in
+from cliptag.desk.fields import Choice, TickBox, drop_down, heading, own_name, quiet, row, show_in
 from cliptag.desk.reviewing import MOVEMENT_CHOICES
 from cliptag.desk.side_panel import SidePanel
 from cliptag.desk.state import DeskState
@@ -20,6 +20,7 @@ from cliptag.review import (
     Review,
     edit,
 )
+from cliptag.words import LANGUAGES
 
 _COVERS: Final[dict[ConsentPurpose, str]] = {
     "private_feedback": "Feedback to the client alone",
@@ -36,6 +37,10 @@ class ClipPage(SidePanel):
         super().__init__("About this clip", host)
         self._state = state
         self._client = self._line("client", "name the client")
+        self._language = drop_down(
+            [(None, "As in the preferences"), *((code, own_name(code)) for code in LANGUAGES)],
+            lambda value: self._do("set the client's language", language=value),
+        )
         self._coach = self._line("coach", "name the coach")
         self._movement = drop_down(tuple(MOVEMENT_CHOICES.items()), self._set_movement)
         self._facing = Choice(
@@ -77,6 +82,7 @@ class ClipPage(SidePanel):
         add = self.body.addWidget
         add(self._complaint)
         add(row("Client", self._client, "The name that the client chose to be called by."))
+        add(row("Client's language", self._language, "Of all words but your own."))
         add(row("Coach", self._coach))
         add(row("Movement", self._movement, "It decides which moments can be set."))
         add(row("The client faces", self._facing, "Tilts and leans count forward that way."))
@@ -173,6 +179,7 @@ class ClipPage(SidePanel):
             return
         self._complain("")
         _fill(self._client, review.client)
+        show_in(self._language, review.language)
         _fill(self._coach, review.coach)
         show_in(self._movement, review.movement)
         self._facing.show_value(review.facing)

@@ -13,7 +13,8 @@ from cliptag.bug_log import log_bug
 from cliptag.desk.preferences import CAPTION_SCALES, Preferences
 from cliptag.errors import CliptagError, ExportCancelled
 from cliptag.export import CaptionRules, ExportOptions, TakeHome, export_take_home
-from cliptag.review import SUFFIX, Review, save_review
+from cliptag.review import SUFFIX, Review, edit, save_review
+from cliptag.voice import take_file
 
 
 class ExportJob(QObject):
@@ -24,6 +25,8 @@ class ExportJob(QObject):
 
     progressed = pyqtSignal(float, object)
     """The part that is done (0 to 1), and the seconds left (None while unknown)."""
+    predicted = pyqtSignal(object)
+    """How large the video will be, a Prediction; sent only where its purpose is chosen."""
     done = pyqtSignal(object)
     """The TakeHome."""
     failed = pyqtSignal(str)
@@ -34,12 +37,15 @@ class ExportJob(QObject):
         self,
         review: Review,
         clip_path: Path,
+        home: Path,
         folder: Path,
         options: ExportOptions,
         parent: QObject | None = None,
     ) -> None:
+        """``home`` is the folder of the review's file; ``folder`` that of the take-home."""
         super().__init__(parent)
         self.folder = folder
+        self._home = home
         self._review = review
         self._clip_path = clip_path.absolute()
         self._options = options
@@ -76,13 +82,18 @@ class ExportJob(QObject):
         clip = msgspec.structs.replace(self._review.clip, path=self._clip_path.as_posix())
         with tempfile.TemporaryDirectory(prefix="cliptag-") as folder:
             snapshot = Path(folder) / f"snapshot{SUFFIX}"
-            save_review(msgspec.structs.replace(self._review, clip=clip), snapshot)
+            review = edit.with_voice_paths(
+                msgspec.structs.replace(self._review, clip=clip),
+                lambda path: take_file(path, self._home).as_posix(),
+            )
+            save_review(review, snapshot)
             return export_take_home(
                 snapshot,
                 self.folder,
                 self.progressed.emit,
                 options=self._options,
                 is_cancelled=self._is_stopping.is_set,
+                on_predicted=self.predicted.emit,
             )
 
 
@@ -91,5 +102,8 @@ def export_options(preferences: Preferences) -> ExportOptions:
     return ExportOptions(
         rules=CaptionRules(max_cps=preferences.reading_cps),
         caption_scale=CAPTION_SCALES[preferences.caption_size],
-        language=preferences.language,
+        usual_language=preferences.language,
+        purpose=preferences.purpose,
+        most_mb=preferences.most_mb,
+        clean=preferences.clean,
     )

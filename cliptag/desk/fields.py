@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import TypeVar
 
-from PyQt6.QtCore import QPointF, QRectF, QSignalBlocker, Qt
+from PyQt6.QtCore import QLocale, QPointF, QRectF, QSignalBlocker, Qt
 from PyQt6.QtGui import QPainter, QPainterPath, QPaintEvent, QPen
 from PyQt6.QtWidgets import (
     QButtonGroup,
@@ -169,3 +169,11 @@ def show_in(box: QComboBox, value: object) -> None:
     blocker = QSignalBlocker(box)
     box.setCurrentIndex(box.findData(value))
     blocker.unblock()
+
+
+def own_name(code: str) -> str:
+    """What the speakers of a language call it, by its code of ISO 639."""
+    if code == "en":
+        return "English"
+    name = QLocale(code).nativeLanguageName().split(" (")[0]
+    return name[:1].upper() + name[1:]

@@ -12,6 +12,7 @@ from msgspec import Meta, Struct
 from PyQt6.QtCore import QObject, pyqtSignal
 
 from cliptag.desk.look import Contrast, Scheme
+from cliptag.export import USUAL_MOST_MB, Purpose
 from cliptag.files import write_bytes
 
 CaptionSize: TypeAlias = Literal["small", "usual", "large"]
@@ -25,7 +26,12 @@ class Preferences(Struct, frozen=True, kw_only=True):
 
     ``reading_cps`` is how many characters of a caption a client reads in a second. ``holds`` tells
     whether the video stands still on a new note, as long as reading needs. ``coach`` is put on
-    every new review. ``language`` is that of dates, as a code such as 'de'.
+    every new review. ``language`` is the client's where a
+    review names none, as a code such as 'de'.
+
+    ``purpose`` is what the video is made for, as ``ExportOptions`` has it, with ``most_mb`` and
+    ``clean``. ``microphone`` is the name of the one to speak into, empty for the system's usual
+    one. ``speech_model`` is the folder of the model that writes down spoken notes.
     """
 
     coach: Annotated[str, Meta(max_length=200)] = ""
@@ -33,6 +39,11 @@ class Preferences(Struct, frozen=True, kw_only=True):
     reading_cps: Annotated[int, Meta(ge=SLOWEST_CPS, le=FASTEST_CPS)] = FASTEST_CPS
     holds: bool = True
     language: Annotated[str, Meta(pattern="^[a-z]{2,3}$")] = "en"
+    purpose: Purpose | None = None
+    most_mb: Annotated[float, Meta(gt=0, le=10_000)] = USUAL_MOST_MB
+    clean: bool = False
+    microphone: Annotated[str, Meta(max_length=400)] = ""
+    speech_model: Annotated[str, Meta(max_length=4096)] = ""
     scheme: Scheme = "system"
     contrast: Contrast = "normal"
     text_size: Annotated[float, Meta(ge=0.8, le=2.5)] = 1.0

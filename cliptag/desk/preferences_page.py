@@ -4,19 +4,13 @@ from __future__ import annotations
 
 from typing import Final
 
-from PyQt6.QtCore import QLocale, QSignalBlocker, Qt
+from PyQt6.QtCore import QSignalBlocker, Qt
 from PyQt6.QtWidgets import QLineEdit, QSlider, QWidget
 
-from cliptag.desk.fields import Choice, TickBox, drop_down, heading, quiet, row, show_in
+from cliptag.desk.fields import Choice, TickBox, drop_down, heading, own_name, quiet, row, show_in
 from cliptag.desk.preferences import FASTEST_CPS, SLOWEST_CPS, PreferenceStore
 from cliptag.desk.side_panel import SidePanel
-
-LANGUAGES: Final = (
-    *("en", "ar", "bg", "bn", "cs", "da", "de", "el", "es", "et", "fi", "fr", "he", "hi", "hr"),
-    *("hu", "hy", "id", "it", "ja", "ka", "ko", "lt", "lv", "nb", "nl", "pl", "pt", "ro", "ru"),
-    *("sk", "sv", "ta", "th", "tr", "uk", "vi", "zh"),
-)
-"""Those whose script cliptag's own fonts hold."""
+from cliptag.words import LANGUAGES
 
 _TEXT_SIZES: Final = {1.0: "Usual", 1.25: "Large", 1.5: "Larger", 2.0: "Largest"}
 
@@ -43,8 +37,7 @@ class PreferencesPage(SidePanel):
         self._holds = TickBox("The video stands still on a new note")
         self._holds.toggled.connect(lambda value: choose(holds=value))
         self._language = drop_down(
-            sorted(((code, _own_name(code)) for code in LANGUAGES), key=lambda pair: pair[1]),
-            lambda value: choose(language=value),
+            [(code, own_name(code)) for code in LANGUAGES], lambda value: choose(language=value)
         )
         self._scheme = Choice(
             {"system": "As the system", "light": "Light", "dark": "Dark"},
@@ -68,7 +61,8 @@ class PreferencesPage(SidePanel):
         add(row("Reading speed", self._speed))
         add(self._speed_words)
         add(row("Holds", self._holds, "As long as its captions need; each note can have another."))
-        add(row("Language of dates", self._language))
+        words = "Of all words but your own, for a client whose review names no other."
+        add(row("Client's language", self._language, words))
         add(heading("The desk"))
         add(row("Colours", self._scheme))
         add(row("Contrast", self._contrast))
@@ -96,10 +90,3 @@ class PreferencesPage(SidePanel):
         self._text.show_value(now.text_size)
         for blocker in blockers:
             blocker.unblock()
-
-
-def _own_name(code: str) -> str:
-    """What the speakers of a language call it."""
-    locale = QLocale("en_GB" if code == "en" else code)
-    name = locale.nativeLanguageName().split(" (")[0]
-    return "English" if code == "en" else name[:1].upper() + name[1:]

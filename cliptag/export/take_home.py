@@ -59,7 +59,7 @@ class ExportOptions:
     ``source_time`` adds the captions in the clip's own time; ``full_size`` keeps a picture that is
     larger than a phone shows. ``rules`` are the limits of the captions, which are
     ``caption_scale`` times as large as usual. ``language`` is that of all words but the coach's
-    own; None: the review's, or English where it names none.
+    own; None: the review's, or ``usual_language`` where it names none.
 
     ``purpose`` brings the video to a size that is known beforehand, in two passes; for a messenger
     at most ``most_mb`` (10^6 bytes each). ``longest`` bounds the picture's longer side. ``clean``
@@ -73,6 +73,7 @@ class ExportOptions:
     rules: CaptionRules = field(default_factory=CaptionRules)
     caption_scale: float = 1.0
     language: str | None = None
+    usual_language: str = ENGLISH.language
     purpose: Purpose | None = None
     most_mb: float = USUAL_MOST_MB
     shown_for: ConsentPurpose = "private_feedback"
@@ -132,7 +133,7 @@ def plan_export(
     ensure_painter_ready()
     options = options or ExportOptions()
     info, rules = clip.info, options.rules
-    words = words_of(options.language or review.language or ENGLISH.language)
+    words = words_of(options.language or review.language or options.usual_language)
     sizes = Sizes(info.width, info.height, options.caption_scale)
     fits = partial(line_fits, sizes=sizes)
     longest = options.longest or (
@@ -255,7 +256,17 @@ def _make(
             on_predicted(predicted)
         told = share_of(progress, following, 1.0)
         beside = (VIDEO, *((CLEAN_VIDEO,) if options.clean else ()), CAPTIONS, TRANSCRIPT)
-        handouts = write_handouts(staging.path, review, clip, plan, VIDEO, beside)
+        # Whoever asks for captions as a track wants to choose them, so the page shows that video.
+        watched = CLEAN_VIDEO if options.clean else VIDEO
+        handouts = write_handouts(
+            staging.path,
+            review,
+            clip,
+            plan,
+            watched,
+            beside,
+            has_burned_captions=not options.clean,
+        )
         spoken = spoken_in(review, plan.timeline, Path(review_path).absolute().parent)
         video = _Video(review, clip, plan, options, spoken, is_cancelled)
         middle = 0.5 if options.clean else 1.0

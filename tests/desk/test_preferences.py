@@ -11,11 +11,12 @@ from support.desk import opened_desk, small_clip
 
 from cliptag.desk import look
 from cliptag.desk.export_job import export_options
+from cliptag.desk.fields import own_name
 from cliptag.desk.preferences import Preferences, PreferenceStore
-from cliptag.desk.preferences_page import LANGUAGES, _own_name
 from cliptag.export import CaptionRules, ExportOptions
 from cliptag.paint import ensure_painter_ready
 from cliptag.paint.typefaces import FONT_FOLDER
+from cliptag.words import LANGUAGES
 
 
 @pytest.fixture
@@ -84,7 +85,8 @@ def test_where_it_cant_be_kept_it_holds_until_the_end_and_says_so(qtbot, tmp_pat
 
 def test_captions_reading_speed_and_dates_reach_the_export():
     options = export_options(Preferences(caption_size="large", reading_cps=11, language="de"))
-    assert (options.caption_scale, options.rules.max_cps, options.language) == (1.2, 11, "de")
+    assert (options.caption_scale, options.rules.max_cps) == (1.2, 11)
+    assert (options.usual_language, options.language) == ("de", None)
 
 
 @pytest.fixture
@@ -155,5 +157,5 @@ def test_the_page_shows_and_sets_every_choice(desk):
 def test_every_language_offered_can_be_written_with_cliptags_own_fonts(qapp, code: str):
     ensure_painter_ready()
     fonts = [QRawFont(str(file), 20.0) for file in FONT_FOLDER.glob("*.ttf")]
-    for char in _own_name(code):
+    for char in own_name(code):
         assert any(font.supportsCharacter(char) for font in fonts) or char == " ", (code, char)
