@@ -66,7 +66,10 @@ class ClientView:
         """(N,) when each picture is shown, from the start of the video; read-only."""
         self.times_us.flags.writeable = False
         cards = card_pictures(review, self.plan)
-        self._composer = Composer(clip, scene, cards, self.plan.size, options.caption_scale)
+        sizes = self.plan.sizes
+        self._composer = Composer(
+            clip, scene, cards, self.plan.size, options.caption_scale, sizes.panels
+        )
         self._reformatter = VideoReformatter()
         self._last: tuple[NDArray[np.uint8], NDArray[np.uint8]] | None = None
 

@@ -17,6 +17,8 @@ from cliptag.export.timeline import Card, CardName, OutputFrame
 from cliptag.paint import Overlay, Sizes, ensure_painter_ready, paint_overlay
 
 Size: TypeAlias = tuple[int, int]
+Panels: TypeAlias = tuple[tuple[float, float, float, float], ...]
+"""The pictures on a sheet of several: (left, top, width, height) each."""
 CardPictures: TypeAlias = Mapping[tuple[CardName, int], NDArray[np.uint8]]
 """The cards by name and page, each (H, W, 4) RGBA without transparency, as ``rgba_of`` gives."""
 
@@ -45,6 +47,7 @@ class Composer:
         cards: CardPictures,
         size: Size,
         caption_scale: float = 1.0,
+        panels: Panels = (),
     ) -> None:
         ensure_painter_ready()
         self._feed = FrameFeed(clip, size)
@@ -52,7 +55,7 @@ class Composer:
         self._cards = cards
         self._size = size
         info = clip.info
-        self._sizes = Sizes(info.width, info.height, caption_scale)
+        self._sizes = Sizes(info.width, info.height, caption_scale, panels)
         # An odd side gets one more row or column, which doesn't stretch what is painted.
         is_full_size = size == (info.width + info.width % 2, info.height + info.height % 2)
         self._scale = (1.0, 1.0) if is_full_size else (size[0] / info.width, size[1] / info.height)

@@ -17,7 +17,7 @@ import av.error
 from cliptag.clip import Clip
 from cliptag.errors import CliptagError, ExportCancelled, ExportError
 from cliptag.export.chapters import Chapter
-from cliptag.export.composer import CardPictures, Composer, Size, output_size
+from cliptag.export.composer import CardPictures, Composer, Panels, Size, output_size
 from cliptag.export.cues import Cue
 from cliptag.export.encoder import DISK_FULL, Encoder
 from cliptag.export.ffmpeg import (
@@ -75,6 +75,7 @@ def export_video(
     title: str = "",
     size: Size | None = None,
     caption_scale: float = 1.0,
+    panels: Panels = (),
     settings: VideoSettings | None = None,
     spoken: Sequence[Spoken] = (),
     soft_captions: str = "",
@@ -86,7 +87,8 @@ def export_video(
 
     ``moving`` tells where marks are that follow tracked points; without it they stay where they
     were placed. ``cards`` holds a picture of ``size`` for every card of the timeline. ``size``
-    (width, height), both even, is by default ``output_size`` of the clip. Nothing of the clip's own
+    (width, height), both even, is by default ``output_size`` of the clip; of a sheet of several
+    pictures ``panels`` tell where they are, so that no label strays. Nothing of the clip's own
     metadata, such as where and on which phone it was filmed, is taken over. ``spoken`` is heard
     over the clip's sound. ``soft_captions`` (WebVTT) become a track that a player can show or hide.
     With ``size_bytes`` the file gets that large, in two passes. ``is_cancelled`` (such as the
@@ -100,7 +102,7 @@ def export_video(
     if target.exists() and target.samefile(clip.path):
         raise ExportError(f"{target.name} is the clip itself: choose another name for the video.")
     size = size or output_size(clip.info.width, clip.info.height)
-    sizes = Sizes(clip.info.width, clip.info.height, caption_scale)
+    sizes = Sizes(clip.info.width, clip.info.height, caption_scale, panels)
     scene = Scene(review, timeline, cues, readings or {}, words, moving, sizes)
     frame_count = sum(1 for _ in timeline.frames(clip.times_us, scene.changes_us))
     if not frame_count:
@@ -126,7 +128,7 @@ def export_video(
                     captions=files.captions,
                     rate=rate,
                 )
-                composer = Composer(clip, scene, cards or {}, size, caption_scale)
+                composer = Composer(clip, scene, cards or {}, size, caption_scale, panels)
                 with closing(composer), Encoder(command, *size) as encoder:
                     _send_all(clip, timeline, scene, composer, encoder, master, watch)
                     encoder.finish(watch.check)

@@ -22,7 +22,7 @@ QUIET: Final = "#56636D"
 GRID: Final = "#D9DDE0"
 SERIES: Final = ("#C25200", "#0072B2")
 """The first and the second series on white: both above 4.5:1."""
-_STEPS: Final = (1.0, 2.0, 5.0, 10.0)
+_STEPS: Final = (1.0, 2.0, 2.5, 5.0, 10.0)
 _BAND_ALPHA: Final = 0.2
 _COVERAGE: Final = 2.0
 
@@ -80,6 +80,22 @@ class LinePlot:
         start, end = self.x_range
         return (x - start) / ((end - start) or 1.0), 1.0 - (y - low) / ((high - low) or 1.0)
 
+    def event_rows(self, letter_share: float) -> tuple[int, ...]:
+        """For each event 0 or 1: the line that its words stand on, so that none run into others.
+
+        ``letter_share`` is the width of a letter in parts of the plot's width.
+        """
+        ends = [-1.0, -1.0]
+        rows = []
+        for x, label in self.events:
+            across, _ = self.place(x, self.y_range[0])
+            width = letter_share * (len(label) + 1)
+            left = min(across, 1.0 - width)
+            row = 0 if left >= ends[0] else 1
+            ends[row] = left + width
+            rows.append(row)
+        return tuple(rows)
+
     @property
     def _extremes(self) -> tuple[float, float]:
         lows = [s.ys - _COVERAGE * s.sds for s in self.series]
@@ -113,7 +129,8 @@ def paint_line_plot(painter: QPainter, plot: LinePlot, box: QRectF, px: int) -> 
         max_lines=1,
     )
     title.paint(painter, box.left(), box.top(), QColor(INK))
-    inner = box.adjusted(2.6 * px, title.height + 0.5 * px, -0.6 * px, -1.8 * px)
+    head = title.height + (2.8 * px if plot.events else 0.6 * px)
+    inner = box.adjusted(2.6 * px, head, -0.6 * px, -1.8 * px)
     _paint_axes(painter, plot, inner, px)
     for number, series in enumerate(plot.series):
         _paint_series(painter, plot, series, inner, number, px)
@@ -135,13 +152,14 @@ def _paint_axes(painter: QPainter, plot: LinePlot, box: QRectF, px: int) -> None
         words = lay_out(clean_line(label), px, 8 * px, max_lines=1)
         left = min(max(at.x() - words.ink_width / 2, box.left()), box.right() - words.ink_width)
         words.paint(painter, left, box.bottom() + 0.2 * px, _quiet())
-    for x, label in plot.events:
+    rows = plot.event_rows(0.46 * px / box.width())
+    for (x, label), row in zip(plot.events, rows, strict=True):
         at = _at(plot, box, x, plot.y_range[0])
         painter.setPen(QPen(QColor(QUIET), 0.06 * px, Qt.PenStyle.DotLine))
         painter.drawLine(QPointF(at.x(), box.top()), at)
         words = lay_out(clean_line(label), round(0.85 * px), 9 * px, max_lines=1)
-        left = min(at.x() + 0.25 * px, box.right() - words.ink_width)
-        words.paint(painter, left, box.top() - 0.25 * px, _quiet())
+        left = min(at.x() - 0.1 * px, box.right() - words.ink_width)
+        words.paint(painter, left, box.top() - (2.3 - 1.1 * row) * px, _quiet())
 
 
 def _paint_series(

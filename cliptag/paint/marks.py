@@ -150,13 +150,13 @@ def mark_box(
 def place_at(spot: LabelSpot, mark: Mark, plate: LabelPlate, sizes: Sizes) -> QRectF:
     """Where a plate with its spot stands on a picture."""
     centre = qpoint(points_of(mark)[spot.point]) + QPointF(spot.by_x, spot.by_y)
-    return rect_at(plate.size, centre, room_in(sizes))
+    return rect_at(plate.size, centre, room_in(sizes, mark))
 
 
-def room_in(sizes: Sizes) -> QRectF:
-    """Where labels may stand."""
-    inset = 1.5 * sizes.unit
-    return sizes.picture.adjusted(inset, inset, -inset, -inset)
+def room_in(sizes: Sizes, mark: Mark) -> QRectF:
+    """Where a mark's label may stand: in the picture, of several in that which it is on."""
+    inset, first = 1.5 * sizes.unit, points_of(mark)[0]
+    return sizes.panel_at(first.x, first.y).adjusted(inset, inset, -inset, -inset)
 
 
 def _compose(
@@ -204,9 +204,8 @@ def _places(
     taken = np.concatenate([points_taken(sketch, step) for sketch in sketches])
     clear = [*keep_clear, *(place for place in places if not place.isEmpty())]
     for plate, number in sorted(waiting, key=lambda item: -item[0].area):
-        place = place_label(
-            plate.size, sketches[number].anchors, taken, room_in(sizes), step, clear
-        )
+        room = room_in(sizes, marks[number].mark)
+        place = place_label(plate.size, sketches[number].anchors, taken, room, step, clear)
         places[number] = place
         clear.append(place)
     return places

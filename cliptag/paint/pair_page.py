@@ -133,13 +133,13 @@ class _Sheet:
 
     def _pictures(self, painter: QPainter, y: float, height: float) -> float:
         room = (self._width - self._gap) / 2
+        left = float(_MARGIN)
         for number, (name, picture) in enumerate(
             zip(self._page.names, self._page.pictures, strict=True)
         ):
             image = _image(picture)
             scale = min(room / image.width(), height / image.height())
             size = image.width() * scale, image.height() * scale
-            left = _MARGIN + number * (room + self._gap) + (room - size[0]) / 2
             painter.drawImage(QRectF(left, y, *size), image)
             words = _block(name, self._px, room, STRONG)
             key = QPen(QColor(SERIES[number]), 0.2 * self._px)
@@ -148,6 +148,7 @@ class _Sheet:
             middle = y + height + 0.3 * self._px + words.height / 2
             painter.drawLine(QPointF(left, middle), QPointF(left + 1.8 * self._px, middle))
             words.paint(painter, left + 2.3 * self._px, middle - words.height / 2, QColor(INK))
+            left += size[0] + self._gap
         return y + height + 1.7 * self._px
 
     def _table(self, painter: QPainter, y: float) -> float:

@@ -8,13 +8,13 @@ from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from PyQt6.QtCore import QRectF, Qt
+from PyQt6.QtCore import QPointF, QRectF, Qt
 from PyQt6.QtGui import QColor, QImage, QPainter, QPainterPath
 
 from cliptag.paint.colours import PALETTE, PLATE_TEXT, plate_colour
 from cliptag.paint.overlay import rgba_of
 from cliptag.paint.sizes import Sizes
-from cliptag.paint.text import clean_line, lay_out
+from cliptag.paint.text import TextBlock, clean_line, lay_out
 from cliptag.paint.typefaces import REGULAR, STRONG
 from cliptag.review import MarkColour
 
@@ -28,7 +28,9 @@ _STRIP_UNITS: Final = 0.9
 class PanelLabel:
     """A plate in a corner of the rectangle (left, top, width, height), with a strip of a colour.
 
-    ``name`` stands large, ``about`` small beneath it; an empty one is left out.
+    ``name`` stands large, ``about`` small beneath it, or in a row beside it on the middle of the
+    rectangle's height; an empty one is left out. ``most_width`` keeps the plate narrower than the
+    rectangle.
     """
 
     name: str
@@ -36,6 +38,8 @@ class PanelLabel:
     box: tuple[float, float, float, float]
     corner: Literal["left", "right"] = "left"
     colour: MarkColour | None = None
+    is_row: bool = False
+    most_width: float | None = None
 
 
 def panel_labels(size: tuple[int, int], labels: Sequence[PanelLabel]) -> NDArray[np.uint8]:
@@ -55,35 +59,45 @@ def panel_labels(size: tuple[int, int], labels: Sequence[PanelLabel]) -> NDArray
 def _paint(painter: QPainter, label: PanelLabel, sizes: Sizes) -> None:
     unit = sizes.unit
     pad, strip = _PAD_UNITS * unit, _STRIP_UNITS * unit if label.colour else 0.0
-    left, top, width, _ = label.box
-    room = width - 4.0 * pad - strip
-    rows = ((label.name, _NAME_UNITS, STRONG), (label.about, _ABOUT_UNITS, REGULAR))
-    blocks = [
-        lay_out(clean_line(text), sizes.text_px(units), room, weight=weight, max_lines=2)
-        for text, units, weight in rows
-        if text
-    ]
-    if not blocks:
-        return
-    inner = max(block.ink_width for block in blocks)
-    plate = QRectF(
-        left + pad,
-        top + pad,
-        inner + 2.0 * pad + strip,
-        sum(block.height for block in blocks) + 1.1 * pad,
-    )
+    left, top, width, height = label.box
+    room = min(width, label.most_width or width) - 4.0 * pad - strip
+    name = _block(label.name, _NAME_UNITS, STRONG, room, sizes)
+    about_room = room - name.ink_width - pad if label.is_row else room
+    about = _block(label.about, _ABOUT_UNITS, REGULAR, about_room, sizes)
+    if label.is_row:
+        inner = name.ink_width + pad + about.ink_width
+        tall = max(name.height, about.height)
+        plate = QRectF(left, top + (height - tall) / 2.0, inner + 2.0 * pad + strip, tall)
+        second = QPointF(name.ink_width + pad, (tall - about.height) / 2.0)
+    else:
+        inner = max(name.ink_width, about.ink_width)
+        tall = name.height + (about.height if label.about else 0.0) + 1.1 * pad
+        plate = QRectF(left + pad, top + pad, inner + 2.0 * pad + strip, tall)
+        second = QPointF(0.0, name.height)
     if label.corner == "right":
         plate.moveRight(left + width - pad)
+    _paint_plate(painter, plate, label.colour, strip, 0.5 * pad)
+    start = plate.topLeft() + QPointF(strip + pad, 0.0 if label.is_row else 0.55 * pad)
+    name.paint(painter, start.x(), start.y(), QColor(PLATE_TEXT))
+    if label.about:
+        about.paint(painter, start.x() + second.x(), start.y() + second.y(), QColor(PLATE_TEXT))
+
+
+def _paint_plate(
+    painter: QPainter, plate: QRectF, colour: MarkColour | None, strip: float, radius: float
+) -> None:
     outline = QPainterPath()
-    outline.addRoundedRect(plate, 0.5 * pad, 0.5 * pad)
+    outline.addRoundedRect(plate, radius, radius)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.fillPath(outline, plate_colour())
-    if label.colour:
+    if colour:
         painter.save()
         painter.setClipRect(QRectF(plate.left(), plate.top(), strip, plate.height()))
-        painter.fillPath(outline, QColor(PALETTE.get(label.colour, PLATE_TEXT)))
+        painter.fillPath(outline, QColor(PALETTE.get(colour, PLATE_TEXT)))
         painter.restore()
-    y = plate.top() + 0.55 * pad
-    for block in blocks:
-        block.paint(painter, plate.left() + strip + pad, y, QColor(PLATE_TEXT))
-        y += block.height
+
+
+def _block(text: str, units: float, weight: int, room: float, sizes: Sizes) -> TextBlock:
+    return lay_out(
+        clean_line(text), sizes.text_px(units), max(room, 1.0), weight=weight, max_lines=3
+    )

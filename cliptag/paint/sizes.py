@@ -22,12 +22,14 @@ _WEIGHTS: Final[dict[MarkWeight, float]] = {"fine": 0.65, "normal": 1.0, "bold":
 class Sizes:
     """Sizes in pixels of a picture of ``picture_width`` x ``picture_height`` pixels.
 
-    ``caption_scale`` makes captions and their headings so many times as large.
+    ``caption_scale`` makes captions and their headings so many times as large. ``panels`` are the
+    pictures that stand on it, (left, top, width, height) each, where it is a sheet of several.
     """
 
     picture_width: int
     picture_height: int
     caption_scale: float = 1.0
+    panels: tuple[tuple[float, float, float, float], ...] = ()
 
     def __post_init__(self) -> None:
         if self.picture_width <= 0 or self.picture_height <= 0:
@@ -44,6 +46,11 @@ class Sizes:
     def picture(self) -> QRectF:
         """The picture's rectangle, its top left corner at (0, 0)."""
         return QRectF(0.0, 0.0, self.picture_width, self.picture_height)
+
+    def panel_at(self, x: float, y: float) -> QRectF:
+        """The panel round a place, or the whole picture where it is on none."""
+        rects = (QRectF(*panel) for panel in self.panels)
+        return next((rect for rect in rects if rect.contains(x, y)), self.picture)
 
     @property
     def caption_px(self) -> int:

@@ -52,8 +52,9 @@ def steady_spots(
         plate = label_plate(first.mark.label, first.reading, sizes, longest)
         if plate is None:
             continue
+        room = room_in(sizes, first.mark)
         around = [
-            (_points(shown.mark), Surroundings(taken[n], room_in(sizes), step, clear[n]))
+            (_points(shown.mark), Surroundings(taken[n], room, step, clear[n]))
             for n, shown in seen
         ]
         point, by = steady_offset(plate.size, sketches[number][mark_id].anchors, around)

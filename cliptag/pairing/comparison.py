@@ -157,14 +157,24 @@ def _labels(
 ) -> list[PanelLabel]:
     labels = []
     for number, (side, panel) in enumerate(zip(sides, sheet.panels, strict=True)):
-        is_mirrored = number == 1 and placing.is_mirrored
-        corner = "right" if sheet.layout == "over" and number else "left"
-        # One above the other, the margins beside the pictures hold the names.
-        box = (0 if sheet.layout == "above" else panel.left, panel.top, panel.width, panel.height)
         about = [alignment.words] if number == 1 else []
-        about += ["Mirrored"] if is_mirrored else []
+        about += ["Mirrored"] if number == 1 and placing.is_mirrored else []
+        # Beside an upright picture there is room for the names, else they stand on it.
+        box = {
+            "side": (panel.left, 0, panel.width, sheet.head),
+            "above": (0, panel.top, panel.width, panel.height),
+            "over": (panel.left, panel.top, panel.width, panel.height),
+        }[sheet.layout]
         labels.append(
-            PanelLabel(side.words, " · ".join(about), box, corner, COLOURS[number])  # type: ignore[arg-type]
+            PanelLabel(
+                name=side.words,
+                about=" · ".join(about),
+                box=box,
+                corner="right" if sheet.layout == "over" and number else "left",
+                colour=COLOURS[number],
+                is_row=sheet.layout == "side",
+                most_width=panel.left if sheet.layout == "above" and panel.left else None,
+            )
         )
     return labels
 

@@ -33,6 +33,7 @@ from cliptag.pairing.document import Pairing
 from cliptag.pairing.page import page_of
 from cliptag.pairing.pair_marks import PairMarks
 from cliptag.pairing.pdf import write_pdf
+from cliptag.pairing.sheet import CAPTION_SCALES
 from cliptag.pairing.summary import Summary, summary_of
 from cliptag.pairing.transcript import transcript_of
 from cliptag.pairing.trend import Trend, trend_of
@@ -71,7 +72,7 @@ class PairingTakeHome:
 def plan_pairing(comparison: Comparison, options: ExportOptions | None = None) -> Plan:
     """Lay out the video of a comparison, as any review's is laid out."""
     made = comparison.review
-    plan = plan_export(made.review, comparison.pair, options)
+    plan = plan_export(made.review, comparison.pair, _sized(comparison, options))
     moving = PairMarks(comparison.sides, comparison.pair)
     return replace(
         plan,
@@ -79,13 +80,17 @@ def plan_pairing(comparison: Comparison, options: ExportOptions | None = None) -
         chapters=made.chapters(plan.chapters, plan.timeline),
         readings=made.readings,
         moving=moving,
+        sizes=replace(plan.sizes, panels=_boxes(comparison)),
     )
 
 
 def pairing_view(comparison: Comparison, plan: Plan | None = None) -> ClientView:
     """The video as it would be now, picture by picture; close it, and the comparison too."""
     return ClientView(
-        comparison.pair, comparison.review.review, plan=plan or plan_pairing(comparison)
+        comparison.pair,
+        comparison.review.review,
+        _sized(comparison),
+        plan=plan or plan_pairing(comparison),
     )
 
 
@@ -131,7 +136,8 @@ def export_pairing(
             chapters=plan.chapters,
             title=summary.title,
             size=plan.size,
-            caption_scale=(options or ExportOptions()).caption_scale,
+            caption_scale=_sized(comparison, options).caption_scale,
+            panels=plan.sizes.panels,
             progress=_share_of(progress, _MEASURING_SHARE, 0.98 - trend_share),
             is_cancelled=is_cancelled,
         )
@@ -180,6 +186,19 @@ def telling_pictures(
         for p in comparison.sheet.panels
     )
     return left, right
+
+
+def _boxes(comparison: Comparison) -> tuple[tuple[float, float, float, float], ...]:
+    if comparison.sheet.layout == "over":
+        return ()
+    return tuple((p.left, p.top, p.width, p.height) for p in comparison.sheet.panels)
+
+
+def _sized(comparison: Comparison, options: ExportOptions | None = None) -> ExportOptions:
+    """The options with captions as large as the layout has room for."""
+    options = options or ExportOptions()
+    scale = CAPTION_SCALES[comparison.sheet.layout] * options.caption_scale
+    return replace(options, caption_scale=min(max(scale, 0.5), 2.0))
 
 
 def _telling_index(comparison: Comparison, view: ClientView) -> int:

@@ -8,7 +8,7 @@ from typing import TypeAlias
 
 import msgspec
 
-from cliptag.export import Chapter, Cue, Timeline
+from cliptag.export import IMPRESSION_ID, Chapter, Cue, Timeline
 from cliptag.measure import readings_of
 from cliptag.pairing.align import Alignment, Knot
 from cliptag.pairing.differences import Difference
@@ -110,7 +110,7 @@ def _drafts(
     pairing: Pairing, alignment: Alignment, differences: Sequence[Difference]
 ) -> tuple[list[Note], dict[str, str]]:
     """The notes without ends and marks, in the order of time."""
-    headings: dict[str, str] = {}
+    headings: dict[str, str] = {IMPRESSION_ID: "Which is which"}
     notes: list[Note] = []
 
     def add(note_id: str, at_us: int, text: str, heading: str, **fields: object) -> None:

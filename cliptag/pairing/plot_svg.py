@@ -10,7 +10,8 @@ from cliptag.paint import LinePlot, Series, tick_words
 
 _WIDTH: Final = 420.0
 _HEIGHT: Final = 230.0
-_LEFT, _TOP, _RIGHT, _BOTTOM = 44.0, 22.0, 10.0, 26.0
+_LEFT, _TOP, _RIGHT, _BOTTOM = 44.0, 34.0, 10.0, 26.0
+_LETTER: Final = 5.4
 _COVERAGE: Final = 2.0
 
 
@@ -38,12 +39,12 @@ def _axes(plot: LinePlot) -> Iterator[str]:
         anchor = "start" if x == plot.x_range[0] else "end" if x == plot.x_range[1] else "middle"
         yield f'<text class="tick" x="{at:.1f}" y="{bottom + 18:g}" text-anchor="{anchor}">'
         yield f"{escape(label)}</text>"
-    for x, label in plot.events:
+    rows = plot.event_rows(_LETTER / (_WIDTH - _LEFT - _RIGHT))
+    for (x, label), row in zip(plot.events, rows, strict=True):
         at, _ = _at(plot, x, plot.y_range[0])
         yield f'<path class="event" d="M{at:.1f} {_TOP:g}V{bottom:g}"/>'
-        is_late = x > plot.x_range[0] + 0.75 * (plot.x_range[1] - plot.x_range[0])
-        anchor, side = ("end", -3) if is_late else ("start", 3)
-        yield f'<text class="event" x="{at + side:.1f}" y="{_TOP - 7:g}" text-anchor="{anchor}">'
+        left = min(at - 2, right - _LETTER * len(label))
+        yield f'<text class="event" x="{left:.1f}" y="{_TOP - 20 + 13 * row:g}">'
         yield f"{escape(label)}</text>"
 
 

@@ -12,6 +12,7 @@ from typing import Final
 
 import numpy as np
 
+from cliptag.paint import Sizes
 from cliptag.pairing.document import Layout
 from cliptag.pairing.placing import Placing, Similarity
 from cliptag.pairing.side import Side
@@ -21,6 +22,15 @@ UPRIGHT: Final = (1080, 1920)
 GAP_PX: Final = 8
 _BODY_MARGIN: Final = 0.09
 """What stays round the bodies, in parts of their height."""
+CAPTION_SCALES: Final[dict[Layout, float]] = {"side": 0.65, "above": 0.8, "over": 1.0}
+"""How large captions are against those of a single clip: there is half the room for each body."""
+
+_CAPTION_HEIGHT: Final = 4.9
+"""Of a plate with a heading and two lines, in sizes of the caption's letters, and a little air."""
+_STRIP_SHARES: Final[dict[Layout, float]] = {"side": 0.27, "above": 0.16}
+_HEAD_SHARE: Final = 0.07
+_UPRIGHT_SHAPE: Final = 0.66
+"""Width by height of the panels on a phone held upright, with the strip beneath."""
 _LARGEST: Final = 1.5
 """A picture is never enlarged by more: it would only get soft."""
 
@@ -38,12 +48,17 @@ class Panel:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """The sheet and its two panels; over each other both panels are the same rectangle."""
+    """The sheet and its two panels; over each other both panels are the same rectangle.
+
+    Beneath panels that stand apart a strip is left free, where captions hide nothing; above those
+    that stand side by side one for their names, ``head`` high.
+    """
 
     layout: Layout
     width: int
     height: int
     panels: tuple[Panel, Panel]
+    head: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,23 +87,18 @@ class _Box:
 
 def lay_out(first: Side, second: Side, placing: Placing, layout: Layout) -> Sheet:
     """The sheet for two sides; both panels show the same part of the first one's plane."""
-    box = _shown(first, second, placing, trim=layout == "above")
-    if layout == "side":
-        room = ((WIDE[0] - GAP_PX) / 2, float(WIDE[1]))
-    elif layout == "above":
-        room = (float(UPRIGHT[0]), (UPRIGHT[1] - GAP_PX) / 2)
-    else:
-        limits = UPRIGHT if box.height >= box.width else WIDE
-        room = (float(limits[0]), float(limits[1]))
+    box = _shown(first, second, placing, trim=layout != "over")
+    room = _room(box, layout)
     scale = min(room[0] / box.width, room[1] / box.height, _LARGEST)
     width, height = _even(box.width * scale), _even(box.height * scale)
     whole_width = width
     if layout == "above":
         # A phone held upright shows a narrow strip small: the sheet is as wide as the phone's.
-        whole_width = max(width, _even((2 * height + GAP_PX) * UPRIGHT[0] / UPRIGHT[1]))
+        whole_width = max(width, _even((2 * height + GAP_PX) * _UPRIGHT_SHAPE))
     inset = (whole_width - width) // 4 * 2
+    head = _even(_HEAD_SHARE * height) if layout == "side" else 0
     places = {
-        "side": ((0, 0), (width + GAP_PX, 0)),
+        "side": ((0, head), (width + GAP_PX, head)),
         "above": ((inset, 0), (inset, height + GAP_PX)),
         "over": ((0, 0), (0, 0)),
     }[layout]
@@ -97,12 +107,28 @@ def lay_out(first: Side, second: Side, placing: Placing, layout: Layout) -> Shee
         shift = complex(left, top) - scale * complex(box.left, box.top)
         panels.append(Panel(left, top, width, height, own.then(Similarity(scale + 0j, shift))))
     last = panels[1]
-    return Sheet(
-        layout,
-        max(whole_width, last.left + width),
-        last.top + height,
-        (panels[0], panels[1]),
-    )
+    whole = max(whole_width, last.left + width), last.top + height
+    strip = 0 if layout == "over" else _strip(whole, CAPTION_SCALES[layout])
+    return Sheet(layout, whole[0], whole[1] + strip, (panels[0], panels[1]), head)
+
+
+def _room(box: _Box, layout: Layout) -> tuple[float, float]:
+    """The most that a panel may take up."""
+    if layout == "side":
+        return (WIDE[0] - GAP_PX) / 2, WIDE[1] * (1 - _STRIP_SHARES[layout])
+    if layout == "above":
+        return float(UPRIGHT[0]), (UPRIGHT[1] * (1 - _STRIP_SHARES[layout]) - GAP_PX) / 2
+    limits = UPRIGHT if box.height >= box.width else WIDE
+    return float(limits[0]), float(limits[1])
+
+
+def _strip(panels: tuple[int, int], caption_scale: float) -> int:
+    """The height that a caption of two lines takes with what stays free beneath it."""
+    strip = 0.0
+    for _ in range(8):
+        sizes = Sizes(panels[0], panels[1] + round(strip), caption_scale)
+        strip = _CAPTION_HEIGHT * sizes.caption_px + sizes.margin_y
+    return _even(strip)
 
 
 def _shown(first: Side, second: Side, placing: Placing, *, trim: bool) -> _Box:

@@ -73,19 +73,24 @@ def row_of(difference: Difference) -> Row:
 
 
 def rows_to_show(differences: Sequence[Difference]) -> tuple[Difference, ...]:
-    """The lines that one page has room for: those with goals, then the movement's, then others.
-
-    Of a curve that a descriptor tells of already, the ends and ranges come last.
-    """
+    """The lines that one page has room for: those with goals, then the movement's, then others."""
     order = {id(d): place for place, d in enumerate(differences)}
 
     def rank(difference: Difference) -> tuple[int, int, int]:
-        has_goal = difference.goal is None
         curve = next((i for i, n in enumerate(TELLING) if difference.name.startswith(n)), 99)
-        source = ("movement", "mark", "note", "curve", "moment").index(difference.first.source)
-        return int(has_goal), source, curve * 1000 + order[id(difference)]
+        return int(difference.goal is None), _rank(difference), curve * 1000 + order[id(difference)]
 
     return tuple(sorted(differences, key=rank)[:MOST_ROWS])
+
+
+def _rank(difference: Difference) -> int:
+    """Postures first, then what the coach measured, the whole time, and details at the end."""
+    name, source = difference.name, difference.first.source
+    if name.startswith(("time_", "repetition_time")):
+        return 3 if name == "repetition_time" else 5
+    if source == "curve":
+        return 1 if name.endswith("_highest") else 6
+    return {"movement": 0, "mark": 2, "note": 2, "moment": 4}[source]
 
 
 def quantity_words(quantity: Quantity) -> str:
@@ -113,9 +118,18 @@ def change_words(difference: Difference) -> str:
 
 
 def moment_sentence(name: MomentName, differences: Sequence[Difference]) -> str:
-    """What changed at a moment; empty where nothing was measured there."""
-    here = [d for d in differences if d.name.endswith(f"_at_{name}")]
-    return " ".join(_sentence(d, d.words.partition(" at ")[0]) for d in here[:2])
+    """What changed at a moment; empty where nothing was measured there.
+
+    The values themselves stand by the marks.
+    """
+    here = [d for d in differences if d.name.endswith(f"_at_{name}") and d.first.source == "moment"]
+    said = []
+    for difference in here[:2]:
+        words = difference.words.partition(" at ")[0]
+        changed = difference.verdict == "changed"
+        change = change_words(difference) if changed else "within measuring error"
+        said.append(f"{words}: {change}.")
+    return " ".join(said)
 
 
 def verdict_sentences(differences: Sequence[Difference]) -> Iterator[str]:
@@ -124,7 +138,7 @@ def verdict_sentences(differences: Sequence[Difference]) -> Iterator[str]:
     changed = [d for d in main if d.verdict == "changed"]
     alike = [d for d in main if d.verdict != "changed"]
     for difference in changed[:_MOST_SAID]:
-        yield _sentence(difference, difference.words)
+        yield _sentence(difference)
     if alike:
         names = ", ".join(_lowered(d.words) for d in alike[:_MOST_SAID])
         yield f"Within measuring error: {names}."
@@ -135,12 +149,14 @@ def region_of(name: str) -> Region:
     return next((region for part, region in _REGIONS if part in name), "whole")
 
 
-def _sentence(difference: Difference, words: str) -> str:
-    first, second = quantity_words(difference.first), quantity_words(difference.second)
-    if difference.verdict != "changed":
-        return f"{words}: {first} and {second}, within measuring error."
+def _sentence(difference: Difference) -> str:
+    """'Trunk lean, at most: 96° → 59° (−37° ± 1°).'"""
+    first, second = (
+        amount(q.value, q.sd, q.unit).partition(" ±")[0]
+        for q in (difference.first, difference.second)
+    )
     towards = f", {difference.towards}" if difference.towards else ""
-    return f"{words}: from {first} to {second}{towards}."
+    return f"{difference.words}: {first} → {second} ({change_words(difference)}){towards}."
 
 
 def _lowered(words: str) -> str:
