@@ -62,15 +62,14 @@ def why_not(
             f"The consent for {PURPOSE_WORDS[purpose]} was withdrawn on {own.said_on}: "
             "don't use this clip for it."
         )
-    found = [_newest(said, clip_id, wider) for wider in _COVERED_BY[purpose]]
-    given = [word for word in found if word is not None and word.is_given]
-    if any(word.until is None or word.until >= on_date for word in given):
+    if _in_force(said, clip_id, purpose, on_date):
         return None
-    if given:
-        last = max(word.until for word in given if word.until is not None)
+    found = [_newest(said, clip_id, wider) for wider in _COVERED_BY[purpose]]
+    ended = [word.until for word in found if word and word.is_given and word.until]
+    if ended:
         return (
-            f"The consent for {PURPOSE_WORDS[purpose]} ended on {last}: ask the client again, in "
-            "writing, and record the answer."
+            f"The consent for {PURPOSE_WORDS[purpose]} ended on {max(ended)}: ask the client "
+            "again, in writing, and record the answer."
         )
     return (
         f"There is no consent for {PURPOSE_WORDS[purpose]} of this clip: ask the client, in "
@@ -84,17 +83,17 @@ def consent_in_force(
     """What a review writes of a clip's consent: all that is agreed to on that day, or None."""
     words = tuple(words)
     covers = tuple(p for p in PURPOSES if why_not(words, clip_id, p, on_date) is None)
-    said = [word for word in words if word.said_on <= on_date]
-    found = {p: w for p in covers if (w := _newest(said, clip_id, p)) is not None and w.is_given}
-    if not found:
+    if not covers:
         return None
-    newest = max(found.values(), key=_age)
-    ends = [word.until for word in found.values() if word.until is not None]
+    behind = [_in_force(words, clip_id, purpose, on_date) for purpose in covers]
+    newest = max((word for found in behind for word in found), key=_age)
+    # Each purpose holds as long as any word behind it; all of them, until the first one ends.
+    ends = [max(word.until or dt.date.max for word in found) for found in behind]
     return Consent(
         given_on=newest.said_on,
         covers=covers,
         reference=newest.how[:200],
-        until=min(ends, default=None),
+        until=min(ends) if min(ends) < dt.date.max else None,
     )
 
 
@@ -147,6 +146,19 @@ def words_from_rows(rows: Iterable[tuple[object, ...]]) -> tuple[ConsentWord, ..
 
 
 WORD_COLUMNS: Final = "w.id, w.clip_id, w.is_given, w.covers, w.said_on, w.how, w.until, w.message"
+
+
+def _in_force(
+    words: Iterable[ConsentWord], clip_id: int, purpose: ConsentPurpose, on_date: dt.date
+) -> list[ConsentWord]:
+    """The words by which a purpose is agreed to on a day, directly or by a wider one."""
+    said = [word for word in words if word.said_on <= on_date]
+    found = [_newest(said, clip_id, wider) for wider in _COVERED_BY[purpose]]
+    return [
+        word
+        for word in found
+        if word is not None and word.is_given and (word.until is None or word.until >= on_date)
+    ]
 
 
 def _newest(

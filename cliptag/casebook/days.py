@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import Final
 
 from cliptag.casebook.clients import clients, programme_on
 from cliptag.casebook.model import Client, Day, Found, Missing, Programme, ReceivedClip
 from cliptag.casebook.names import key_of
 from cliptag.casebook.store import CLIENT_SQL, CLIP_SQL, IS_HERE, Store
 from cliptag.consent import why_not
+
+_WEEKS_AFTER: Final = 2
 
 
 def day(store: Store, on_date: dt.date) -> Day:
@@ -36,7 +39,8 @@ def day(store: Store, on_date: dt.date) -> Day:
 def missing(store: Store, on_date: dt.date, week: int | None = None) -> tuple[Missing, ...]:
     """Which weeks that have begun brought no clip, of every client's present programme.
 
-    ``week`` asks for one week of the programme only: who has not sent week 4?
+    ``week`` asks for one week of the programme only: who has not sent week 4? A programme that
+    has been over for two weeks asks for nothing any more.
     """
     sent = {
         (programme_id, number)
@@ -89,6 +93,10 @@ def _present_programmes(store: Store, on_date: dt.date) -> list[tuple[Client, Pr
     pairs = []
     for person in clients(store):
         programme = programme_on(store.programmes(person.id), on_date)
-        if programme is not None:
+        if programme is not None and on_date <= _ends_on(programme):
             pairs.append((person, programme))
     return pairs
+
+
+def _ends_on(programme: Programme) -> dt.date:
+    return programme.ends_week_on(len(programme.weeks) + _WEEKS_AFTER)

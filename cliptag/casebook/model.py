@@ -17,8 +17,8 @@ STATES: Final[tuple[State, ...]] = get_args(State)
 STATE_WORDS: Final[dict[State, str]] = {
     "new": "new",
     "in_work": "in work",
-    "done": "done, to be exported",
-    "exported": "exported, to be sent",
+    "done": "done",
+    "exported": "exported",
     "sent": "sent",
 }
 TOPICS: Final = ("sitting", "standing", "bending", "lifting")
