@@ -17,11 +17,11 @@ from cliptag.desk.reviewing import Reviewing
 from cliptag.desk.side_panel import SidePanel
 from cliptag.desk.state import DeskState
 
-PageName: TypeAlias = Literal["clip", "keys", "preferences", "movement"]
+PageName: TypeAlias = Literal["clip", "keys", "preferences", "movement", "methods"]
 
 
 class Pages:
-    """About the clip, the movement, the list of keys, the preferences."""
+    """About the clip, the movement, reference methods, the list of keys, the preferences."""
 
     def __init__(
         self,
@@ -69,6 +69,11 @@ class Pages:
             return ClipPage(self._state, self._host)
         if name == "movement":
             return MovementPage(self._state, self._reviewing, self._host, self._foot)
+        if name == "methods":
+            # Loaded here: the desk's start need not wait for tables that few ask for.
+            from cliptag.desk.methods import MethodsPage
+
+            return MethodsPage(self._state, self._reviewing, self._host, self._foot)
         if name == "keys":
             return KeysPage(self._commands, self._host)
         return PreferencesPage(self._preferences, self._host)

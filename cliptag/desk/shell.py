@@ -118,6 +118,10 @@ class DeskShell:
         """Open or close the page about the followed movement."""
         self._window.pages.toggle("movement")
 
+    def show_methods(self) -> None:
+        """Open or close the page of reference methods."""
+        self._window.pages.toggle("methods")
+
     def show_preferences(self) -> None:
         """Open or close the page of preferences."""
         self._window.pages.toggle("preferences")
