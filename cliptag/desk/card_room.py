@@ -18,6 +18,8 @@ _LEAST_PART: Final = 0.8
 """The picture may become so much smaller for the card to lie beside it rather than over it."""
 _LEAST_CARD: Final = 18.0
 """Where the stage is lower than that, in text heights, the card may cover what lies under it."""
+_ROOMY: Final = 1.6
+"""Beside a page there must be so many widths of the card: else it would hide all the picture."""
 
 _HINTS: Final = (
     ("about_clip", "is for the client's name, the movement and the day."),
@@ -49,6 +51,7 @@ class CardRoom(QWidget):
         self._state, self._stage, self._card, self._body = state, stage, card, body
         self._hints = _Hints(commands, self)
         self._is_hinting = True
+        self._covered = 0
         stage.setParent(self)
         card.setParent(body)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -87,6 +90,11 @@ class CardRoom(QWidget):
         self._is_hinting = is_on
         self._show()
 
+    def keep_off(self, covered: int) -> None:
+        """Open the card off a page that covers so much at the right, if it leaves enough room."""
+        self._covered = covered
+        self._place_card()
+
     def _lay_out(self) -> None:
         beside = self.room_beside()
         self._stage.setGeometry(0, 0, self.width() - beside, self.height())
@@ -104,8 +112,10 @@ class CardRoom(QWidget):
             height = self.height() - self._stage.foot.height()
             if height < look.space(_LEAST_CARD):
                 height = self._body.height() - corner.y()
+            free = self.width() - self._covered
+            width = free if free >= _ROOMY * self._card.sizeHint().width() else self.width()
             avoid = self._stage.chosen_box().toRect().translated(corner)
-            self._card.place_in(QRect(corner, QSize(self.width(), height)), avoid)
+            self._card.place_in(QRect(corner, QSize(width, height)), avoid)
 
 
 class _Hints(QWidget):

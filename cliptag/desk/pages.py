@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Literal, TypeAlias
 
+from PyQt6.QtCore import QObject, pyqtSignal
 from PyQt6.QtWidgets import QWidget
 
 from cliptag.desk.clip_page import ClipPage
@@ -20,8 +21,11 @@ from cliptag.desk.state import DeskState
 PageName: TypeAlias = Literal["clip", "keys", "preferences", "movement", "methods"]
 
 
-class Pages:
+class Pages(QObject):
     """About the clip, the movement, reference methods, the list of keys, the preferences."""
+
+    changed = pyqtSignal()
+    """A page was opened or closed."""
 
     def __init__(
         self,
@@ -33,6 +37,7 @@ class Pages:
         foot: QWidget,
     ) -> None:
         """``foot`` is the row of the host under the picture, above the strip."""
+        super().__init__(host)
         self._state, self._reviewing, self._preferences = state, reviewing, preferences
         self._commands, self._host, self._foot = commands, host, foot
         self._made: dict[PageName, SidePanel] = {}
@@ -41,6 +46,12 @@ class Pages:
     def shown(self) -> tuple[SidePanel, ...]:
         """The page that is open, if one is."""
         return tuple(page for page in self._made.values() if page.isVisible())
+
+    @property
+    def covered(self) -> int:
+        """The width at the right that a page covers while the coach works on beside it."""
+        page = self._made.get("movement")
+        return page.width() if page is not None and page.isVisible() else 0
 
     def toggle(self, name: PageName) -> None:
         """Open a page in place of any other, or close it if it is open."""
@@ -61,6 +72,8 @@ class Pages:
         """A page, open or not."""
         if name not in self._made:
             self._made[name] = self._make(name)
+            self._made[name].brought.connect(self.changed)
+            self._made[name].closed.connect(self.changed)
             leave_files_to_the_window(self._made[name])
         return self._made[name]
 

@@ -23,6 +23,7 @@ class SidePanel(QFrame):
     begins, so that it stays in sight.
     """
 
+    brought = pyqtSignal()
     closed = pyqtSignal()
 
     def __init__(
@@ -73,6 +74,7 @@ class SidePanel(QFrame):
         self.show()
         self.raise_()
         self.focus_first()
+        self.brought.emit()
 
     def put_away(self) -> None:
         """Close the page; the keyboard goes back to where it was."""
