@@ -23,6 +23,7 @@ from support.screen import Picture, Place, Program, Screen, screen_of, until  # 
 from support.truth import read_truth  # noqa: E402
 
 from cliptag.desk.demo_copy import copy_demo  # noqa: E402
+from cliptag.measure import BODY_CHAIN  # noqa: E402
 
 SIZE = (1280, 800)
 TRUTH = read_truth("sit_to_stand_week01")
@@ -37,6 +38,7 @@ def main() -> None:
         prefer(Path(folder), scheme="light")
         first_start(screen)
         review_the_clip(screen, clip)
+        follow_points(screen, clip)
         finished = copy_demo(Path(folder) / "Clips")
         finished_review(screen, finished)
         prefer(Path(folder), scheme="dark")
@@ -80,6 +82,18 @@ def review_the_clip(screen: Screen, clip: Path) -> None:
     until((clip.parent / "ines take-home" / "commentary.mp4").exists, "the take-home", 200.0)
     time.sleep(1)
     take(screen, "ready")
+    leave(desk)
+
+
+def follow_points(screen: Screen, clip: Path) -> None:
+    desk = screen.start(clip)
+    desk.fill_screen(desk.wait_for_title("ines.mp4"))
+    desk.press("Home", *["Right"] * START_FRAME, "k")
+    place = until(lambda: screen.find(picture(START_FRAME)), "the picture")
+    for name in BODY_CHAIN:
+        desk.click(*place.on_screen(*point(name)))
+    time.sleep(2)
+    write(screen.pixels(), "points")
     leave(desk)
 
 
