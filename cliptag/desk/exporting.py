@@ -14,7 +14,7 @@ from cliptag.desk.bar import Bar
 from cliptag.desk.export_job import ExportJob, export_options
 from cliptag.desk.preferences import PreferenceStore
 from cliptag.desk.state import DeskState
-from cliptag.export import TakeHome
+from cliptag.export import TakeHome, prediction_words
 
 
 class Exporter(QObject):
@@ -49,8 +49,9 @@ class Exporter(QObject):
         if document is None or clip is None or self.is_running:
             return
         options = export_options(self._preferences.now)
-        job = ExportJob(document.review, clip.path, folder, options, self)
+        job = ExportJob(document.review, clip.path, document.path.parent, folder, options, self)
         job.progressed.connect(self.progress.show_part)
+        job.predicted.connect(lambda size: self._bar.say(f"{prediction_words(size)}."))
         job.done.connect(self._done)
         job.failed.connect(self._failed)
         job.stopped.connect(self._stopped)

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import Final
 
 from PyQt6.QtCore import QSignalBlocker, Qt
-from PyQt6.QtWidgets import QLineEdit, QSlider, QWidget
+from PyQt6.QtWidgets import QDoubleSpinBox, QLineEdit, QSlider, QWidget
 
 from cliptag.desk.fields import Choice, TickBox, drop_down, heading, own_name, quiet, row, show_in
 from cliptag.desk.preferences import FASTEST_CPS, SLOWEST_CPS, PreferenceStore
 from cliptag.desk.side_panel import SidePanel
+from cliptag.desk.voice import input_names
 from cliptag.words import LANGUAGES
 
 _TEXT_SIZES: Final = {1.0: "Usual", 1.25: "Large", 1.5: "Larger", 2.0: "Largest"}
@@ -39,6 +40,24 @@ class PreferencesPage(SidePanel):
         self._language = drop_down(
             [(code, own_name(code)) for code in LANGUAGES], lambda value: choose(language=value)
         )
+        self._purpose = Choice(
+            {None: "Anything", "messenger": "Messenger", "home": "Screen", "archive": "Archive"},
+            lambda value: choose(purpose=value),
+        )
+        self._most_mb = QDoubleSpinBox()
+        self._most_mb.setRange(1.0, 10_000.0)
+        self._most_mb.setDecimals(0)
+        self._most_mb.setSuffix(" MB")
+        self._most_mb.setKeyboardTracking(False)
+        self._most_mb.valueChanged.connect(lambda value: choose(most_mb=value))
+        self._clean = TickBox("Make a video without captions on it too")
+        self._clean.toggled.connect(lambda value: choose(clean=value))
+        self._microphone = drop_down(_microphones(), lambda name: choose(microphone=name))
+        self._speech_model = QLineEdit()
+        self._speech_model.setPlaceholderText("none: you type your captions")
+        self._speech_model.editingFinished.connect(
+            lambda: choose(speech_model=self._speech_model.text().strip())
+        )
         self._scheme = Choice(
             {"system": "As the system", "light": "Light", "dark": "Dark"},
             lambda value: choose(scheme=value),
@@ -63,6 +82,14 @@ class PreferencesPage(SidePanel):
         add(row("Holds", self._holds, "As long as its captions need; each note can have another."))
         words = "Of all words but your own, for a client whose review names no other."
         add(row("Client's language", self._language, words))
+        add(heading("What you send"))
+        add(row("Made for", self._purpose, "A size that is told before; else as quick as it goes."))
+        add(row("At most, for a messenger", self._most_mb))
+        add(row("Clean video", self._clean, "Marks but no captions on it; they are a track."))
+        add(heading("Your voice"))
+        add(row("Microphone", self._microphone))
+        words = "The folder of a speech model writes down what you say, on this computer alone."
+        add(row("Speech model", self._speech_model, words))
         add(heading("The desk"))
         add(row("Colours", self._scheme))
         add(row("Contrast", self._contrast))
@@ -72,7 +99,7 @@ class PreferencesPage(SidePanel):
 
     def _show(self) -> None:
         now = self._store.now
-        fields = (self._coach, self._speed, self._holds, self._sound)
+        fields = (self._coach, self._speed, self._holds, self._sound, self._most_mb, self._clean)
         blockers = [QSignalBlocker(field) for field in fields]
         if not self._coach.hasFocus():
             self._coach.setText(now.coach)
@@ -84,9 +111,20 @@ class PreferencesPage(SidePanel):
         )
         self._holds.setChecked(now.holds)
         self._sound.setChecked(now.sound)
+        self._purpose.show_value(now.purpose)
+        self._most_mb.setValue(now.most_mb)
+        self._most_mb.setEnabled(now.purpose == "messenger")
+        self._clean.setChecked(now.clean)
+        show_in(self._microphone, now.microphone)
+        if not self._speech_model.hasFocus():
+            self._speech_model.setText(now.speech_model)
         show_in(self._language, now.language)
         self._scheme.show_value(now.scheme)
         self._contrast.show_value(now.contrast)
         self._text.show_value(now.text_size)
         for blocker in blockers:
             blocker.unblock()
+
+
+def _microphones() -> list[tuple[str, str]]:
+    return [("", "The system's usual one"), *((name, name) for name in input_names())]

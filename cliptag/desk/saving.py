@@ -13,7 +13,8 @@ import platformdirs
 from PyQt6.QtCore import QObject, pyqtSignal
 
 from cliptag.errors import ReviewError
-from cliptag.review import SUFFIX, Review, path_for_review, save_review
+from cliptag.review import SUFFIX, Review, edit, path_for_review, save_review
+from cliptag.voice import take_file
 
 QUIET_S: Final = 0.3
 """After the last change."""
@@ -144,9 +145,11 @@ class Saver(QObject):
         spare = spare_path(self._own_path, review.clip.digest)
         where = path_for_review(self._clip_path, spare)
         clip = msgspec.structs.replace(review.clip, path=where)
+        home = self._own_path.parent
+        kept = edit.with_voice_paths(review, lambda path: take_file(path, home).as_posix())
         try:
             spare.parent.mkdir(parents=True, exist_ok=True)
-            save_review(msgspec.structs.replace(review, clip=clip), spare)
+            save_review(msgspec.structs.replace(kept, clip=clip), spare)
         except (ReviewError, OSError):
             with self._wake:
                 self._failed = review

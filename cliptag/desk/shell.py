@@ -157,6 +157,14 @@ class DeskShell:
         """Give the keyboard to the note's text."""
         self._window.write_note()
 
+    def speak_note(self) -> None:
+        """Record the chosen note's voice, or end that."""
+        self._window.booth.toggle_note()
+
+    def speak_clip(self) -> None:
+        """Record a commentary over the clip, or end that."""
+        self._window.booth.toggle_running()
+
     def write_impression(self) -> None:
         """Write the general impression."""
         self._window.write_impression()

@@ -44,6 +44,7 @@ from cliptag.desk.sound import ClipSound
 from cliptag.desk.stage import StageView
 from cliptag.desk.state import DeskState
 from cliptag.desk.strip import StripView
+from cliptag.desk.voice import Booth, Drafting, RunningRow
 from cliptag.paint import ensure_painter_ready
 
 _FIRST_SIZE: Final = QSize(1280, 800)
@@ -79,7 +80,10 @@ class DeskWindow(QMainWindow):
         self.preview = Preview(self.state, self.stage, self.commands, self.preferences, self.bar)
         self.tools = ToolRow(self.state, self.commands)
         self.climb = ClimbView(self.state, self.reviewing, self.phrases)
-        self.card = NoteCard(self.state, self.phrases)
+        self.booth = Booth(self.state, self.reviewing.fresh_note, self)
+        self.drafting = Drafting(self.state, self)
+        self.bar.add_corner(RunningRow(self.booth))
+        self.card = NoteCard(self.state, self.phrases, booth=self.booth)
         self._empty = EmptyDesk(self.commands, self.open_path)
         self._head = HeadRow(self.state, self.commands)
         self._stack = QStackedWidget()
@@ -205,11 +209,14 @@ class DeskWindow(QMainWindow):
         state.followed.connect(self._refresh_commands)
         self.stage.model.asked.connect(self._refresh_commands)
         self.preview.changed.connect(self._show_preview)
+        self.pages.changed.connect(lambda: self._room.keep_off(self.pages.covered))
         self.exporter.changed.connect(self._refresh_commands)
         self.keeper.settled.connect(self._show_title)
         self.preferences.changed.connect(self._apply_preferences)
         self.preferences.trouble.connect(self.bar.warn)
         self.climb.writing.connect(self.card.write)
+        self.booth.changed.connect(self._apply_sound)
+        state.opened.connect(self._keep_left_takes)
         self.card.finished.connect(self._to_stage)
 
     # -- showing --------------------------------------------------------------------------------
@@ -263,9 +270,23 @@ class DeskWindow(QMainWindow):
         self.state.coach = now.coach
         self.card.set_reading_speed(now.reading_cps)
         self.strip.set_reading_speed(now.reading_cps)
-        self.sound.set_on(now.sound)
+        self._apply_sound()
+        self.booth.microphone = now.microphone
+        model = Path(now.speech_model) if now.speech_model else None
+        self.drafting.use(model, now.language)
         self.preview.player.sound.set_on(now.sound)
         self.controls.show_sound(now.sound)
+
+    def _apply_sound(self) -> None:
+        # The clip's own sound would be recorded too.
+        is_hushed = self.booth.state in ("note", "running")
+        self.sound.set_on(self.preferences.now.sound and not is_hushed)
+
+    def _keep_left_takes(self) -> None:
+        count = self.booth.recover()
+        if count:
+            takes = "A recording was" if count == 1 else f"{count} recordings were"
+            self.bar.say(f"{takes} cut off when cliptag ended; what was said is kept.")
 
     def _restore_geometry(self) -> None:
         if not self.restoreGeometry(QByteArray(self.remembered.geometry)):
@@ -313,6 +334,9 @@ class DeskWindow(QMainWindow):
             self.exporter.close()
             self.remembered.keep_geometry(self.saveGeometry().data())
             self.keeper.forget_what_was_left()
+            self.booth.close()
+            self.drafting.close()
+            self.card.close_threads()
             self.preview.player.close()
             self.sound.close()
             self.state.close()

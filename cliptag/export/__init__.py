@@ -10,7 +10,7 @@ from cliptag.export.feed import FrameFeed
 from cliptag.export.ffmpeg import ffmpeg_version
 from cliptag.export.plain_text import inline, one_line
 from cliptag.export.prediction import Prediction, prediction_words
-from cliptag.export.purposes import PURPOSE_WORDS, Purpose
+from cliptag.export.purposes import PURPOSE_WORDS, USUAL_MOST_MB, Purpose
 from cliptag.export.staging import Staging
 from cliptag.export.take_home import (
     ExportOptions,
@@ -60,6 +60,7 @@ __all__ = [
     "SoundTrack",
     "Staging",
     "TakeHome",
+    "USUAL_MOST_MB",
     "Timeline",
     "VideoFacts",
     "Window",

@@ -30,6 +30,13 @@ class NoteEdits:
             return False
         return self._do(lambda r: edit.with_note_fields(r, note.id, **fields), words, run)
 
+    def write(self, text: str) -> bool:
+        """Let the note say this; whoever writes in a draft has read it."""
+        note = self.note
+        if note is None:
+            return False
+        return self._do(lambda r: edit.with_text_read(r, note.id, text), "write", f"text {note.id}")
+
     def set_mark(self, mark_id: str, words: str, *, run: str | None = None, **fields: Any) -> bool:
         """Replace fields of one of the note's marks; tells whether that could be done."""
         note = self.note

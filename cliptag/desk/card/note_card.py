@@ -18,6 +18,7 @@ from cliptag.desk.card.placing import place_beside
 from cliptag.desk.phrases import PhraseBook
 from cliptag.desk.state import DeskState
 from cliptag.desk.strip.reading_plan import ReadingPlan
+from cliptag.desk.voice import Booth
 from cliptag.review import Note
 
 _WIDTH_EM: Final = 24.0
@@ -39,9 +40,13 @@ class NoteCard(QFrame):
         phrases: PhraseBook,
         reading_cps: float = 17.0,
         parent: QWidget | None = None,
+        *,
+        booth: Booth | None = None,
     ) -> None:
+        """Without ``booth`` notes can't be spoken."""
         super().__init__(parent)
         self._state = state
+        self._booth = booth
         self._edits = NoteEdits(state)
         self._plan = ReadingPlan(state, reading_cps, self)
         self._shown: str | None = None
@@ -49,7 +54,7 @@ class NoteCard(QFrame):
         self.setObjectName("note_card")
         self.setAccessibleName("Note")
         self.head = CardHead(self._edits)
-        self.page = CardPage(state, self._edits, phrases)
+        self.page = CardPage(state, self._edits, phrases, booth)
         self.foot = CardFoot(self._edits)
         self._layout = QVBoxLayout(self)
         for part, stretch in ((self.head, 0), (self.page, 1), (self.foot, 0)):
@@ -101,10 +106,15 @@ class NoteCard(QFrame):
         """Put the card away; a note in which nothing was written or drawn goes with it."""
         note = self._state.chosen_note
         self._edits.end_run()
-        if note is not None and _is_empty(note):
+        if note is not None and _is_empty(note) and not self._is_spoken(note):
             self._edits.delete("drop empty note")
         self._state.choose(None)
         self.finished.emit()
+
+    def close_threads(self) -> None:
+        """End what goes on behind the card."""
+        if self.page.voice is not None:
+            self.page.voice.close_threads()
 
     def set_reading_speed(self, max_cps: float) -> None:
         """Tell reading times for a client who reads so many characters a second."""
@@ -185,8 +195,11 @@ class NoteCard(QFrame):
             self.show()
             self.raise_()
             self._settle()
-            if _is_empty(note):
+            if _is_empty(note) and not self._is_spoken(note):
                 self.write()
+
+    def _is_spoken(self, note: Note) -> bool:
+        return self._booth is not None and self._booth.note_id == note.id
 
     def _show_reading(self) -> None:
         note = self._state.chosen_note
@@ -210,4 +223,5 @@ class NoteCard(QFrame):
 
 
 def _is_empty(note: Note) -> bool:
-    return not (note.text.strip() or note.marks or note.numbers or note.repetitions.strip())
+    words = note.text.strip() or note.repetitions.strip()
+    return not (words or note.marks or note.numbers or note.voice)

@@ -16,6 +16,7 @@ from cliptag.desk.card.repetitions import RepetitionsRow
 from cliptag.desk.phrases import PhraseBook
 from cliptag.desk.state import DeskState
 from cliptag.desk.strip.reading import Reading
+from cliptag.desk.voice import Booth, VoiceRow
 from cliptag.errors import CliptagError
 from cliptag.review import Note
 
@@ -26,7 +27,9 @@ class CardPage(QScrollArea):
     resized = pyqtSignal()
     """It wants to be of another height."""
 
-    def __init__(self, state: DeskState, edits: NoteEdits, phrases: PhraseBook) -> None:
+    def __init__(
+        self, state: DeskState, edits: NoteEdits, phrases: PhraseBook, booth: Booth | None = None
+    ) -> None:
         super().__init__()
         self._state, self._edits, self._phrases = state, edits, phrases
         self.text = PhraseText(state, phrases)
@@ -46,6 +49,7 @@ class CardPage(QScrollArea):
         self.pace = PaceRow(edits)
         self.marks = MarkList(state, edits)
         self.repetitions = RepetitionsRow(edits)
+        self.voice = None if booth is None else VoiceRow(state, booth)
         self.numbers = NumberChips(state, edits)
         self._inside = QWidget()
         self._layout = QVBoxLayout(self._inside)
@@ -55,6 +59,8 @@ class CardPage(QScrollArea):
         below.addWidget(self.reading, 1)
         below.addWidget(self.remember, 0, Qt.AlignmentFlag.AlignTop)
         self._layout.addLayout(below)
+        if self.voice is not None:
+            self._layout.addWidget(self.voice)
         for part in (self.numbers, self.repetitions, self.marks, self.interval, self.pace):
             self._layout.addWidget(part)
         self._layout.addStretch(1)
@@ -76,6 +82,8 @@ class CardPage(QScrollArea):
         self.pace.show_speed(not is_photo)
         self.pace.show_note(note)
         self.repetitions.show_note(note)
+        if self.voice is not None:
+            self.voice.show_note(note)
         self.numbers.show_note(note)
         self.marks.show_note(note)
         self._show_remember()
@@ -100,7 +108,7 @@ class CardPage(QScrollArea):
 
     def _typed(self, text: str) -> None:
         note = self._edits.note
-        if note is not None and not self._edits.set("write", run=f"text {note.id}", text=text):
+        if note is not None and not self._edits.write(text):
             self.text.show_text(note.text)
 
     def _sentence(self) -> str:

@@ -24,7 +24,7 @@ class RunningRow(QWidget):
         self._meter.setFixedWidth(look.space(6))
         self._stop = QToolButton()
         self._stop.setText("Stop")
-        self._stop.setToolTip("Stop speaking over the clip (Shift+W)")
+        self._stop.setToolTip("Stop speaking over the clip (Shift+Y)")
         self._stop.setAccessibleName("Stop speaking over the clip")
         self._stop.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self._stop.clicked.connect(booth.stop)
