@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from PyQt6.QtCore import QPoint, QRect, QSize
+from PyQt6.QtCore import QPoint, QRect, QRectF, QSize
 from PyQt6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PyQt6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
 
@@ -114,8 +114,20 @@ class CardRoom(QWidget):
                 height = self._body.height() - corner.y()
             free = self.width() - self._covered
             width = free if free >= _ROOMY * self._card.sizeHint().width() else self.width()
-            avoid = self._stage.chosen_box().toRect().translated(corner)
+            avoid = self._stage.chosen_box().toRect()
+            if avoid.isEmpty() and width < self.width():
+                avoid = self._picture()
+            avoid.translate(corner)
             self._card.place_in(QRect(corner, QSize(width, height)), avoid)
+
+    def _picture(self) -> QRect:
+        """Where the picture lies."""
+        view = self._stage.viewport
+        if view is None:
+            return QRect()
+        left, top = view.to_area(0.0, 0.0)
+        right, bottom = view.to_area(*map(float, view.picture))
+        return QRectF(left, top, right - left, bottom - top).toRect()
 
 
 class _Hints(QWidget):

@@ -6,7 +6,7 @@ from typing import Final
 
 from PyQt6.QtCore import QEvent, Qt
 from PyQt6.QtGui import QKeyEvent
-from PyQt6.QtWidgets import QFrame, QHBoxLayout, QToolButton, QWidget
+from PyQt6.QtWidgets import QFrame, QGridLayout, QToolButton, QWidget
 
 from cliptag.desk import look
 from cliptag.desk.card.edits import NoteEdits
@@ -30,6 +30,7 @@ class NumberChips(QWidget):
         self.chips: list[NumberChip] = []
         self._flow = FlowLayout(self)
         self._flow.setSpacing(look.space(0.3))
+        self._flow.setContentsMargins(0, 0, 0, 0)
         self._flow.row_gap = look.space(0.25)
         self.setAccessibleName("Numbers of the note")
         state.followed.connect(self._show_again)
@@ -105,14 +106,16 @@ class NumberChip(QFrame):
         self.removed.setToolTip("Take this number out of the note (Delete)")
         self.renewed = QToolButton()
         self.renewed.setVisible(newer is not None)
-        layout = QHBoxLayout(self)
+        layout = QGridLayout(self)
         layout.setContentsMargins(look.space(0.1), 0, 0, 0)
         layout.setSpacing(0)
+        layout.addWidget(self.name, 0, 0, Qt.AlignmentFlag.AlignLeft)
+        layout.addWidget(self.removed, 0, 1)
+        layout.addWidget(self.renewed, 1, 0, 1, 2, Qt.AlignmentFlag.AlignLeft)
         for widget in (self.name, self.renewed, self.removed):
             widget.setFont(look.font(0.92))
-            layout.addWidget(widget)
         if newer is not None:
-            self.renewed.setText(f"now {shown(newer)}: renew")
+            self.renewed.setText(f"Renew: now {shown(newer)}")
             self.renewed.setAccessibleName(f"Renew {number.words}: it is now {shown(newer)}")
             self.renewed.setToolTip("It has been measured anew since; put that into the note")
             self.renewed.setProperty("role", "renew")
