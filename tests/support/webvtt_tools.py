@@ -1,29 +1,22 @@
 """WebVTT as others read it: two parsers from npm, FFmpeg through PyAV, and Chromium's own.
 
-The npm packages are installed once into a cache folder outside the source tree. Where a program
-isn't on the machine, the test that asked is skipped and says why.
+Where a program isn't on the machine, the test that asked is skipped and says why.
 """
 
 from __future__ import annotations
 
-import hashlib
 import io
 import json
 import re
-import shutil
 import subprocess
-import tempfile
 from collections.abc import Sequence
-from contextlib import suppress
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final, Literal
 
 import av
-import platformdirs
-import pytest
 from support.browser import ask_chromium
+from support.npm import packages_of, program
 
 JS: Final = Path(__file__).parent / "js"
 
@@ -51,10 +44,10 @@ class Reading:
 
 def by_npm(texts: Sequence[str], mode: Mode = "subtitles") -> list[dict[str, Reading]]:
     """What ``webvtt-parser`` ('validator') and ``vtt.js`` ('player') make of each file."""
-    node = _program("node")
+    node = program("node")
     files = [{"text": text, "mode": mode} for text in texts]
     answer = subprocess.run(
-        [node, str(JS / "read_vtt.js"), str(_npm_packages())],
+        [node, str(JS / "read_vtt.js"), str(packages_of(JS))],
         input=json.dumps(files),
         capture_output=True,
         encoding="utf-8",
@@ -106,34 +99,3 @@ def by_chromium(files: Sequence[tuple[str, str]]) -> list[Reading]:
 def _reading(found: dict[str, Any]) -> Reading:
     cues = tuple(ReadCue(**cue) for cue in found["cues"])
     return Reading(cues, tuple(found["errors"]))
-
-
-def _program(name: str) -> str:
-    found = shutil.which(name)
-    if found is None:
-        pytest.skip(f"{name} isn't installed, so the parsers from npm can't be asked")
-    return found
-
-
-@lru_cache(maxsize=1)
-def _npm_packages() -> Path:
-    """The folder in which the packages of js/package.json are installed."""
-    wanted = (JS / "package.json").read_bytes()
-    caches = Path(platformdirs.user_cache_dir("cliptag-tests"))
-    folder = caches / f"js-{hashlib.sha256(wanted).hexdigest()[:12]}"
-    if folder.exists():
-        return folder
-    npm = _program("npm")
-    caches.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory(dir=caches) as fresh:
-        (Path(fresh) / "package.json").write_bytes(wanted)
-        flags = ("--no-audit", "--no-fund", "--no-package-lock", "--ignore-scripts")
-        done = subprocess.run(
-            [npm, "install", *flags], cwd=fresh, capture_output=True, text=True, timeout=300
-        )
-        if done.returncode:
-            pytest.skip(f"npm can't install the WebVTT parsers: {done.stderr.strip()[-300:]}")
-        with suppress(OSError):  # another test run was first
-            Path(fresh).rename(folder)
-        Path(fresh).mkdir(exist_ok=True)
-    return folder

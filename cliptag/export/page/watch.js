@@ -29,37 +29,36 @@
     }
   };
 
-  // Parts of the video.
+  // Parts of the video, and what is being said. A browser may come to stand a hair before a cue.
   const parts = all(".parts a");
-  const showPart = () => {
-    const now = video.currentTime;
-    mark(parts, (part) => now >= Number(part.dataset.at) && now < Number(part.dataset.end));
-  };
-  for (const name of ["timeupdate", "seeked", "loadedmetadata"]) video.addEventListener(name, showPart);
-  showPart();
-
-  // Captions and transcript. The cues are made from the transcript: browsers don't load a track
-  // file for a page that was opened from a disk.
   const cues = all(".cue");
+  const isOn = (link) => {
+    const now = video.currentTime + 0.001;
+    return now >= Number(link.dataset.at) && now < Number(link.dataset.end);
+  };
+  const show = () => {
+    mark(parts, isOn);
+    mark(cues, isOn);
+    const said = cues.find(isOn);
+    if (said) follow(said);
+  };
+  for (const name of ["timeupdate", "seeked", "loadedmetadata"]) video.addEventListener(name, show);
+
+  // Captions are made from the transcript: browsers don't load a track file for a page that was
+  // opened from a disk. Where they are in the picture already, the track only tells the moment.
   const areAsked = video.dataset.captions === "asked";
   const plain = (text) => text.replace(/&/g, "&amp;").replace(/</g, "&lt;").replace(/>/g, "&gt;");
-  const byCue = new Map();
   if (cues.length && window.VTTCue && video.addTextTrack) {
     const kind = areAsked ? "captions" : "metadata";
     const track = video.addTextTrack(kind, video.dataset.label, video.dataset.lang);
     for (const said of cues) {
-      const cue = new VTTCue(Number(said.dataset.at), Number(said.dataset.end), plain(said.textContent.trim()));
-      if (said.dataset.place === "top") cue.line = 0;
-      byCue.set(cue, said);
+      const { at, end, place } = said.dataset;
+      const cue = new VTTCue(Number(at), Number(end), plain(said.textContent.trim()));
+      if (place === "top") cue.line = 0;
       track.addCue(cue);
     }
-    track.mode = "hidden";
-    track.addEventListener("cuechange", () => {
-      const active = new Set([...(track.activeCues || [])].map((cue) => byCue.get(cue)));
-      mark(cues, (said) => active.has(said));
-      const [said] = active;
-      if (said) follow(said);
-    });
+    track.mode = areAsked ? "showing" : "hidden";
+    track.addEventListener("cuechange", show);
     const button = document.querySelector("button.captions");
     if (button && areAsked) {
       button.hidden = false;
@@ -69,6 +68,7 @@
         press();
       });
       video.textTracks.addEventListener("change", press);
+      press();
     }
   }
   const box = document.querySelector(".transcript");
@@ -82,6 +82,7 @@
       box.scrollTo({ top, behavior: still.matches ? "auto" : "smooth" });
     }
   };
+  show();
 
   // Exercises: the days on which each was done stay in this browser, under a name that tells nobody.
   const exercises = document.getElementById("exercises");
@@ -113,7 +114,7 @@
   };
   let done = read();
   const daysOf = (task) => (Array.isArray(done[task]) ? done[task].filter((one) => typeof one === "string") : []);
-  const show = () => {
+  const showTicks = () => {
     for (const tick of all("input[data-task]")) {
       const days = new Set(daysOf(tick.dataset.task));
       tick.checked = days.has(day(0));
@@ -143,9 +144,9 @@
       } catch {
         forgets();
       }
-      show();
+      showTicks();
     });
   }
-  show();
-  document.addEventListener("visibilitychange", () => document.hidden || show());
+  showTicks();
+  document.addEventListener("visibilitychange", () => document.hidden || showTicks());
 })();
