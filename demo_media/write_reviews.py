@@ -1,7 +1,8 @@
 """Write the coach's reviews of the demo clips: python demo_media/write_reviews.py
 
-The marks are placed where the truth says, each point off by a hand's usual error, so that the
-numbers can be checked against the truth.
+The marks and the tracked points are placed where the truth says, each point off by a hand's usual
+error, so that the numbers can be checked against the truth. The numbers in the notes are measured
+from the clips, as the desk does.
 """
 
 from __future__ import annotations
@@ -15,12 +16,15 @@ import msgspec
 import numpy as np
 
 from cliptag.clip import open_clip
+from cliptag.measure import follow_movement, number_of_descriptor
 from cliptag.opening import review_path_of, start_review
 from cliptag.review import (
     Arrow,
+    Between,
     Consent,
     Joint,
     Line,
+    Mark,
     Moment,
     Note,
     Plumb,
@@ -35,12 +39,37 @@ from cliptag.review import (
     Stroke,
     Tilt,
     TrackedPoint,
+    edit,
     save_review,
 )
 
 HERE = Path(__file__).parent
 PLACEMENT_SD_PX = 1.5
 MICROS = 1_000_000
+BODY = ("ear", "shoulder", "elbow", "wrist", "hip", "knee", "ankle", "heel", "toe")
+BACK = ("c7", "t4", "t8", "l1", "l4", "s2")
+ORIGIN = Point(0.0, 0.0)
+"""Where marks that follow points are, until those are known."""
+
+TRUNK = Tilt(id="trunk", segment="trunk", lower=ORIGIN, upper=ORIGIN, follows=("hip", "shoulder"))
+KNEE = Joint(
+    id="knee",
+    joint="knee",
+    proximal=ORIGIN,
+    vertex=ORIGIN,
+    distal=ORIGIN,
+    follows=("hip", "knee", "ankle"),
+)
+BACK_LINES = Between(
+    id="back-lines",
+    label="low back to upper back",
+    weight="fine",
+    a=ORIGIN,
+    b=ORIGIN,
+    c=ORIGIN,
+    d=ORIGIN,
+    follows=("s2", "l4", "t4", "c7"),
+)
 
 
 class Truth:
@@ -64,6 +93,28 @@ class Truth:
     def centimetres(self, length: float) -> float:
         """A length in pixels."""
         return round(length * self._truth["px_per_cm"], 1)
+
+    def follows(self, mark: Mark, time_us: int) -> Mark:
+        """A mark on the points that it follows, as placed on the frame that is on at a time."""
+        return edit.with_points(mark, [self.at(name, time_us) for name in mark.follows])
+
+    def tracked(
+        self, time_us: int, *names: str, again: dict[str, tuple[int, ...]] | None = None
+    ) -> tuple[TrackedPoint, ...]:
+        """Points placed on the frame that is on at a time, and some of them later ``again``.
+
+        A point that something hides for long is found again from where it is placed anew.
+        """
+        return tuple(
+            TrackedPoint(
+                name=name,
+                keys=tuple(
+                    PointKey(at_us=at_us, place=self.at(name, at_us), sd_px=PLACEMENT_SD_PX)
+                    for at_us in (time_us, *(again or {}).get(name, ()))
+                ),
+            )
+            for name in names
+        )
 
     def moment(self, name: str) -> int:
         """When a moment of the first repetition is."""
@@ -207,6 +258,7 @@ def sit_to_stand_week01() -> Review:
                         for name in ("c7", "t4", "t8", "l1", "l4", "s2")
                     ),
                 ),
+                truth.follows(BACK_LINES, sitting + 400_000),
             ),
         ),
         note(
@@ -228,20 +280,13 @@ def sit_to_stand_week01() -> Review:
         note(
             7,
             seat_off,
-            400_000,
+            upright - seat_off,
             region="hips",
             kind="seen",
             text="Here you leave the stool. The trunk has to be thrown far forward, "
             "because the feet are so far away.",
-            slow_by=4,
-            marks=(
-                Tilt(
-                    id="trunk",
-                    segment="trunk",
-                    lower=truth.at("hip", seat_off),
-                    upper=truth.at("shoulder", seat_off),
-                ),
-            ),
+            slow_by=2,
+            marks=(truth.follows(TRUNK, seat_off),),
         ),
         note(
             8,
@@ -316,6 +361,7 @@ def sit_to_stand_week01() -> Review:
         "The work is done by a big swing of the trunk. We will give it to your legs.",
         notes=notes,
         looked_at=("pelvis", "mid_back", "arms", "head", "footwear", "floor"),
+        tracked=truth.tracked(seat_off, *BODY, *BACK, again={"c7": (sitting, settled)}),
     )
 
 
@@ -352,6 +398,7 @@ def bend_week01() -> Review:
                 end_us=deepest + 400_000,
                 text="At the deepest place the low back is round, from the pelvis up.",
                 marks=(
+                    truth.follows(TRUNK, deepest + 100_000),
                     Stroke(
                         id="back",
                         points=tuple(
@@ -370,37 +417,205 @@ def bend_week01() -> Review:
                 repetitions="2 × 8, once a day",
             ),
         ),
+        tracked=truth.tracked(deepest, *BODY, *BACK),
     )
 
 
 def lift_week01() -> Review:
     """Points placed on one frame, to be followed through the whole lift."""
     truth = Truth("lift_week01")
-    placed_us = truth.moment("grip")
-    names = ("ear", "shoulder", "elbow", "wrist", "hip", "knee", "ankle", "heel", "toe")
-    back = ("t4", "t8", "l1", "l4", "s2")
+    grip, load_off, upright = map(truth.moment, ("grip", "load_off", "upright"))
+    ahead = Span(
+        id="ahead",
+        a=ORIGIN,
+        b=ORIGIN,
+        axis="across",
+        label="toes to crate",
+        follows=("toe", "load"),
+    )
     return truth.review(
         recorded_on=dt.date(2026, 3, 6),
-        tracked=tuple(
-            TrackedPoint(
-                name=name,
-                keys=(
-                    PointKey(
-                        at_us=placed_us, place=truth.at(name, placed_us), sd_px=PLACEMENT_SD_PX
-                    ),
-                ),
-            )
-            for name in (*names, *back, "load")
+        impression="The crate comes up safely and without a jerk. But the back does all of it.",
+        notes=(
+            Note(
+                id="note-01",
+                region="load",
+                kind="seen",
+                start_us=grip,
+                end_us=load_off - 100_000,
+                text="The crate stands far in front of your feet: a long lever for the low back.",
+                marks=(truth.follows(ahead, grip),),
+            ),
+            Note(
+                id="note-02",
+                region="hips",
+                kind="seen",
+                start_us=load_off,
+                end_us=upright,
+                slow_by=2,
+                text="Here the crate leaves the floor. The trunk lies level, "
+                "and the knees are nearly straight.",
+                marks=(truth.follows(TRUNK, load_off), truth.follows(KNEE, load_off)),
+            ),
+            Note(
+                id="note-03",
+                region="load",
+                kind="try",
+                start_us=upright,
+                end_us=upright + 300_000,
+                text="Step up to the crate until your toes stand beside it, then bend the knees.",
+            ),
+            Note(
+                id="note-04",
+                region="low_back",
+                kind="care",
+                start_us=upright + 300_000,
+                end_us=upright + 600_000,
+                text="Until that feels easy, lift the crate half full.",
+            ),
+            Note(
+                id="note-05",
+                region="hips",
+                kind="exercise",
+                start_us=upright + 600_000,
+                end_us=upright + 700_000,
+                text="Without the crate: feet apart, hips back and down, back long, and up again.",
+                repetitions="2 × 8, every day",
+            ),
+        ),
+        tracked=truth.tracked(grip, *BODY, *BACK[1:], "load"),
+    )
+
+
+def lift_week10() -> Review:
+    """The same lift ten weeks later."""
+    truth = Truth("lift_week10")
+    grip, load_off, upright = map(truth.moment, ("grip", "load_off", "upright"))
+    ahead = Span(
+        id="ahead",
+        a=ORIGIN,
+        b=ORIGIN,
+        axis="across",
+        label="toes to crate",
+        follows=("toe", "load"),
+    )
+    return truth.review(
+        recorded_on=dt.date(2026, 5, 8),
+        impression="Now the legs lift, and the crate stays close.",
+        notes=(
+            Note(
+                id="note-01",
+                region="load",
+                kind="good",
+                start_us=grip,
+                end_us=load_off - 100_000,
+                text="You step up to the crate before you take hold of it.",
+                marks=(truth.follows(ahead, grip),),
+            ),
+            Note(
+                id="note-02",
+                region="hips",
+                kind="good",
+                start_us=load_off,
+                end_us=upright,
+                slow_by=2,
+                text="Hips low, knees bent, and the back keeps its shape on the way up.",
+                marks=(truth.follows(TRUNK, load_off), truth.follows(KNEE, load_off)),
+            ),
+        ),
+        tracked=truth.tracked(
+            grip, *BODY, *BACK[1:], "load", again={"knee": (load_off + 400_000, upright)}
         ),
     )
 
 
+def bend_week10() -> Review:
+    """The bend ten weeks later."""
+    truth = Truth("bend_week10")
+    start, deepest, back_up = map(truth.moment, ("start", "deepest", "back_up"))
+    return truth.review(
+        recorded_on=dt.date(2026, 5, 6),
+        impression="The hips lead the way down now.",
+        notes=(
+            Note(
+                id="note-01",
+                region="hips",
+                kind="good",
+                start_us=start,
+                end_us=back_up,
+                text="Hips back, knees soft, and the back long all the way.",
+                marks=(truth.follows(TRUNK, start), truth.follows(KNEE, start)),
+            ),
+        ),
+        tracked=truth.tracked(deepest, *BODY, *BACK),
+    )
+
+
+def sit_to_stand_week10() -> Review:
+    """Getting up ten weeks later, twice."""
+    truth = Truth("sit_to_stand_week10")
+    first_lean, seat_off, upright = map(truth.moment, ("first_lean", "seat_off", "upright"))
+    return truth.review(
+        recorded_on=dt.date(2026, 5, 4),
+        impression="Your feet are under you now, and the legs do the work.",
+        notes=(
+            Note(
+                id="note-01",
+                region="hips",
+                kind="good",
+                start_us=first_lean,
+                end_us=upright,
+                slow_by=2,
+                text="A small lean from the hips is enough to leave the stool.",
+                marks=(truth.follows(TRUNK, first_lean),),
+            ),
+            Note(
+                id="note-02",
+                region="head",
+                kind="good",
+                start_us=upright,
+                end_us=upright + 300_000,
+                text="The head stays in line with the back.",
+            ),
+        ),
+        tracked=truth.tracked(seat_off, *BODY, *BACK),
+    )
+
+
+MEASURED: dict[str, tuple[tuple[str, str], ...]] = {
+    "sit_to_stand_week01": (("note-07", "peak_trunk_lean"),),
+    "sit_to_stand_week10": (("note-01", "peak_trunk_lean"),),
+    "bend_week01": (("note-02", "low_back_rounding"),),
+    "bend_week10": (("note-01", "low_back_rounding"),),
+    "lift_week01": (("note-01", "load_to_low_back"), ("note-02", "peak_trunk_lean")),
+    "lift_week10": (("note-02", "peak_trunk_lean"),),
+}
+"""Which numbers go into which notes: those of the first repetition."""
+
+
+def with_numbers(review: Review, name: str) -> Review:
+    """The review with the numbers of its clip in the notes."""
+    with open_clip(HERE / f"{name}.mp4") as clip:
+        report = follow_movement(review, clip)
+    told = {one.name: one for one in report.descriptors if one.repetition == 1}
+    for note_id, descriptor in MEASURED[name]:
+        review = edit.with_number(review, note_id, number_of_descriptor(told[descriptor]))
+    return review
+
+
 def main() -> None:
     """Write the reviews beside their clips."""
-    for make in (sit_to_stand_week01, bend_week01, lift_week01):
+    for make in (
+        sit_to_stand_week01,
+        sit_to_stand_week10,
+        bend_week01,
+        bend_week10,
+        lift_week01,
+        lift_week10,
+    ):
         path = review_path_of(HERE / f"{make.__name__}.mp4")
         path.unlink(missing_ok=True)
-        save_review(make(), path)
+        save_review(with_numbers(make(), make.__name__), path)
 
 
 if __name__ == "__main__":

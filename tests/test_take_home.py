@@ -18,7 +18,7 @@ import cliptag
 from cliptag.demo import demo_folder, demo_review
 from cliptag.errors import ExportCancelled, ExportError, ReviewError
 from cliptag.export import ExportOptions, check_vtt, export_take_home, plan_export
-from cliptag.measure import readings_of
+from cliptag.measure import number_text, readings_of
 from cliptag.review import BODY_REGIONS, Mark, load_review, save_review
 
 PAGES = Path(__file__).parent / "support" / "pages"
@@ -116,8 +116,14 @@ def test_the_transcript_says_all_that_the_coach_wrote(made: cliptag.TakeHome):
     text = " ".join((made.folder / "transcript.txt").read_text("utf-8").split())
     for words in (review.impression, review.caution, *(note.text for note in review.notes)):
         assert " ".join(words.split()) in text
-    for reading in readings_of(review):
-        assert reading.text in text
+    with cliptag.open_clip(demo_folder() / review.clip.path) as clip:
+        readings = plan_export(review, clip).readings
+    assert {"knee", "trunk"} <= {mark_id for _, mark_id in readings}
+    for reading in readings.values():
+        assert reading in text
+    for note in review.notes:
+        for number in note.numbers:
+            assert number_text(number) in text
 
 
 def test_chromium_plays_the_video_and_fires_its_captions_in_time(made: cliptag.TakeHome):

@@ -16,6 +16,7 @@ from cliptag.export.captions import reading_times
 from cliptag.export.chapters import chapters_of
 from cliptag.export.timeline import build_timeline
 from cliptag.export.transcript import transcript_of
+from cliptag.measure import UNCERTAINTY_WORDS
 from cliptag.review import Joint, Note, Part, Point, Review
 
 DURATION_US = 10_000_000
@@ -74,6 +75,8 @@ def test_the_transcript_reads_as_a_letter_would():
         "Sit back to a chair,\n"
         "then stand up.\n"
         "Repetitions: 3 × 8\n"
+        "\n"
+        f"{UNCERTAINTY_WORDS}\n"
         "\n"
         "Exercises\n"
         "1. Sit back to a chair, then stand up.\n"
