@@ -41,6 +41,7 @@ def main() -> None:
         follow_points(screen, clip)
         finished = copy_demo(Path(folder) / "Clips")
         finished_review(screen, finished)
+        followed_movement(screen, Path(folder) / "Clips")
         prefer(Path(folder), scheme="dark")
         finished_review_in_the_dark(screen, finished)
 
@@ -120,6 +121,33 @@ def finished_review(screen: Screen, review: Path) -> None:
     desk.press("space")
     take(screen, "preview")
     leave(desk)
+
+
+def followed_movement(screen: Screen, folder: Path) -> None:
+    """The lift with its followed points, and no moment confirmed but the first."""
+    for name in ("lift_week01.mp4", "lift_week01.review.json"):
+        shutil.copyfile(TRUTH.path.parent / name, folder / name)
+    review_path = folder / "lift_week01.review.json"
+    review = json.loads(review_path.read_text("utf-8"))
+    review["moments"] = review["moments"][:1]
+    review_path.write_text(json.dumps(review), "utf-8")
+    desk = screen.start(review_path)
+    desk.fill_screen(desk.wait_for_title("lift_week01"))
+    desk.press("ctrl+shift+m")
+    wait_until_followed(screen)
+    desk.press("Home", *["alt+Right"] * 2, *["Right"] * 12)
+    take(screen, "movement")
+    leave(desk)
+
+
+def wait_until_followed(screen: Screen, quiet_s: float = 8.0) -> None:
+    """Until nothing on the screen has moved for some time: the progress of following does."""
+    before, since = screen.pixels(), time.monotonic()
+    while time.monotonic() - since < quiet_s:
+        time.sleep(0.5)
+        now = screen.pixels()
+        if (now != before).any():
+            before, since = now, time.monotonic()
 
 
 def finished_review_in_the_dark(screen: Screen, review: Path) -> None:
