@@ -28,18 +28,18 @@ class PointCommands:
 
     def repeat(self) -> None:
         """Have the chosen point placed three times."""
-        self._stage().model.repeat()
+        self._stage().model.repeating.begin()
         self._stage().setFocus(Qt.FocusReason.OtherFocusReason)
 
     def can_repeat(self) -> bool:
-        return self._is_open() and self._stage().model.can_repeat()
+        return self._is_open() and self._stage().model.repeating.is_possible()
 
     def toggle_follows(self) -> None:
         """Let the chosen mark go with followed points, or stay."""
-        self._stage().model.toggle_follows()
+        self._stage().model.going_along.toggle()
 
     def can_follow(self) -> bool:
-        return self._is_open() and self._stage().model.can_follow()
+        return self._is_open() and self._stage().model.going_along.is_possible()
 
     def take_back(self) -> None:
         """Take back a placement on the shown frame."""

@@ -104,7 +104,7 @@ def test_a_point_of_a_mark_placed_three_times_tells_how_surely(hand, truth):
     mark = measure_knee(hand, truth)
     hand.view.model.choose_point(1)
     x, y = mark.vertex.x, mark.vertex.y
-    hand.view.model.repeat()
+    hand.view.model.repeating.begin()
     assert not any(shown for seen in hand.view.model.notes() for shown in seen.marks)
     places = [(x - 30, y), (x + 30, y), (x, y + 30)]
     for place in places:
@@ -142,12 +142,12 @@ def test_the_angle_of_two_lines_takes_four_clicks(hand, truth):
 def test_a_mark_can_follow_only_when_its_own_points_are_followed(hand, truth, qtbot):
     measure_knee(hand, truth)
     model = hand.view.model
-    assert not model.can_follow() and not hand.view.asking.follow.isVisible()
+    assert not model.going_along.is_possible() and not hand.view.asking.follow.isVisible()
     follow(hand, truth, qtbot, "hip", "knee")
-    assert not model.can_follow()
+    assert not model.going_along.is_possible()
     follow(hand, truth, qtbot, "ankle")
-    assert model.can_follow()
-    assert model.names_to_follow() == ("hip", "knee", "ankle")
+    assert model.going_along.is_possible()
+    assert model.going_along.names() == ("hip", "knee", "ankle")
     qtbot.waitUntil(hand.view.asking.follow.isVisible, timeout=2_000)
     assert hand.view.asking.follow.text() == "Let it follow"
 
@@ -189,7 +189,7 @@ def test_a_following_mark_is_on_all_frames_of_its_note_with_the_number_of_each(h
 def test_a_following_mark_can_be_chosen_and_let_stay_but_not_dragged(hand, truth, qtbot):
     drawn = measure_knee(hand, truth)
     follow(hand, truth, qtbot, "hip", "knee", "ankle")
-    hand.view.model.toggle_follows()
+    hand.view.model.going_along.toggle()
     hand.view.model.let_go()
     here = hand.view.model.labelled()[0].marks[0].mark.vertex
     hand.pull((here.x, here.y), (here.x + 60, here.y))

@@ -264,7 +264,7 @@ def test_three_placements_give_their_mean_and_how_surely_it_lies_there(hand, tru
     place(hand, truth, "knee")
     points = hand.view.model.points
     points.ask_for("knee")
-    hand.view.model.repeat()
+    hand.view.model.repeating.begin()
     assert "knee" not in points.at(FRAME).seen, "what was placed before would lead the hand"
     z = truth.point("knee")[FRAME]
     places = [(z.real - 9.0, z.imag), (z.real + 9.0, z.imag + 6.0), (z.real, z.imag)]
@@ -286,7 +286,7 @@ def test_three_placements_on_one_spot_are_not_taken_for_certainty(hand, truth):
     place(hand, truth, "knee")
     (once,) = tracked(hand)["knee"]
     hand.view.model.points.ask_for("knee")
-    hand.view.model.repeat()
+    hand.view.model.repeating.begin()
     for _ in range(3):
         hand.click((once.place.x, once.place.y))
     (key,) = tracked(hand)["knee"]
@@ -298,11 +298,11 @@ def test_escape_gives_up_placing_again(hand, truth):
     place(hand, truth, "ear")
     before = hand.review
     hand.view.model.points.ask_for("ear")
-    hand.view.model.repeat()
+    hand.view.model.repeating.begin()
     hand.click((100.0, 100.0))
     hand.view.setFocus()
     hand.key(Key.Key_Escape)
-    assert hand.review is before and hand.view.model.repeats is None
+    assert hand.review is before and hand.view.model.repeating.now is None
     assert "ear" in hand.view.model.points.at(FRAME).seen
 
 

@@ -45,7 +45,7 @@ class Asking(QWidget):
         self.choices.picked.connect(model.answer)
         self.answer.picked.connect(model.answer)
         self.remove.clicked.connect(model.clear_reference)
-        self.follow.clicked.connect(model.toggle_follows)
+        self.follow.clicked.connect(model.going_along.toggle)
         self.points.answered.connect(self.answered)
         self.status.appeared.connect(model.asked)
         self.length.given.connect(model.set_scale)
@@ -138,13 +138,13 @@ class Asking(QWidget):
 
     def _show_following(self) -> None:
         model = self._model
-        is_placing = model.state.tool == "point" and model.repeats is None
+        is_placing = model.state.tool == "point" and model.repeating.now is None
         for widget in self.points.widgets:
             widget.setVisible(is_placing)
         if is_placing:
             self.points.ask()
         mark = model.chosen_mark
-        is_possible = mark is not None and model.drawing is None and model.can_follow()
+        is_possible = mark is not None and model.drawing is None and model.going_along.is_possible()
         self.follow.setVisible(is_possible)
         if mark is not None and is_possible:
             words = "Let it stay" if mark.follows else "Let it follow"

@@ -47,15 +47,15 @@ class HintLabel(QLabel):
 def hints_of(model: StageModel) -> tuple[str, Sequence[str]]:
     """What can be done next, in plain words; and all that may be said before or after it."""
     hint, others = _next_step(model)
-    if not model.told:
+    if not model.repeating.told:
         return hint, others
-    told = f"{model.told} {hint}".rstrip()
+    told = f"{model.repeating.told} {hint}".rstrip()
     return told, (*others, told)
 
 
 def _next_step(model: StageModel) -> tuple[str, Sequence[str]]:
-    if model.repeats is not None:
-        return model.repeats.hint, ()
+    if model.repeating.now is not None:
+        return model.repeating.now.hint, ()
     if model.state.tool == "point" or (model.points.is_on and model.chosen_mark is None):
         return point_hints(model.points, model.state.tool == "point")
     if (drawing := model.drawing) is not None:
@@ -78,7 +78,7 @@ def _next_step(model: StageModel) -> tuple[str, Sequence[str]]:
 
 def keys_of(model: StageModel) -> str:
     """What the keys do now; empty when none is the stage's."""
-    if model.state.tool == "point" and model.repeats is None:
+    if model.state.tool == "point" and model.repeating.now is None:
         return (
             "Enter: place with the arrow keys. Backspace: take the last placing back. Tab: to the "
             "list of points. Esc: lay the tool down."

@@ -93,7 +93,7 @@ class StageKeys:
     def tab(self, is_forward: bool) -> bool:
         """Choose the next point of the chosen mark; False: there is none to choose."""
         mark, points = self._model.chosen_mark, self._model.points
-        if self._model.repeats is None and points.is_on and mark is None:
+        if self._model.repeating.now is None and points.is_on and mark is None:
             if self._model.drawing is not None and points.chosen is None:
                 return False
             self._is_nudging = False

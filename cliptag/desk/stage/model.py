@@ -4,29 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import Final
 
 from PyQt6.QtCore import QObject, QRectF, pyqtSignal
 
 from cliptag.desk.stage.drawing import Drawing
 from cliptag.desk.stage.editing import MarkEditor
+from cliptag.desk.stage.going_along import GoingAlong
 from cliptag.desk.stage.handles import handles_of
 from cliptag.desk.stage.hits import hits
 from cliptag.desk.stage.loupe import Sight, fine_lines
-from cliptag.desk.stage.points import PointModel, names_for, the
-from cliptag.desk.stage.repeats import Repeats
+from cliptag.desk.stage.points import PointModel
+from cliptag.desk.stage.repeating import Repeating
 from cliptag.desk.stage.seen import Seen
 from cliptag.desk.stage.shown import NoteMarks, number_of
 from cliptag.desk.stage.surety import Surety
 from cliptag.desk.stage.tools import MarkTool, PointTool, tool_class
-from cliptag.desk.stage.words import handle_words
 from cliptag.desk.state import DeskState, Tool
 from cliptag.export import ExportOptions
 from cliptag.paint import ShownMark, mark_colour
-from cliptag.review import Kind, Mark, PlumbLine, Point, Review, Scale, is_measuring
-
-_NEAR: Final = 0.06
-"""How far a mark's point may lie from a followed one to go with it, of the picture's short side."""
+from cliptag.review import Kind, Mark, PlumbLine, Point, Review, Scale
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +62,8 @@ class StageModel(QObject):
         self.surety = Surety()
         self.editor = MarkEditor(state, new_hold_us, self.surety)
         self.points = PointModel(state, self.surety, self)
+        self.going_along = GoingAlong(state, self.points, self.editor)
+        self.repeating = Repeating(self)
         self.index: int | None = None
         """The frame whose picture is shown; None before the first one."""
         self.is_exact = False
@@ -75,10 +73,6 @@ class StageModel(QObject):
         """The chosen handle of the chosen mark."""
         self.scale_ends: tuple[Point, Point] | None = None
         """The ends of the scale whose length is being asked for."""
-        self.repeats: Repeats | None = None
-        """What is being placed several times, to see how surely it can be placed."""
-        self.told = ""
-        """What came out of what was done last, for the stage's foot."""
         self._are_references_asked_for = False
         self._answers: dict[Tool, str] = {}
         self._seen = Seen(state, export_options)
@@ -97,7 +91,7 @@ class StageModel(QObject):
         is_other, mark = index != self.index, self.chosen_mark
         self.index, self.is_exact = index, is_exact
         if is_other:
-            self.told, self.repeats = "", None
+            self.repeating.forget()
         if is_other and self.drawing is not None:
             self.restart_drawing()
         elif is_other and self.chosen_mark is not mark:
@@ -126,13 +120,8 @@ class StageModel(QObject):
         if self.index is None:
             return []
         seen = [*self._seen.references(self._are_references_asked_for), *self._seen.at(self.index)]
-        if self.repeats is not None:
-            return [
-                replace(
-                    note, marks=tuple(m for m in note.marks if m.mark.id != self.repeats.mark_id)
-                )
-                for note in seen
-            ]
+        if (repeats := self.repeating.now) is not None:
+            return [_without(note, repeats.mark_id) for note in seen]
         preview = self.drawing.preview if self.drawing else None
         return seen if preview is None else self._with_preview(seen, preview)
 
@@ -237,7 +226,7 @@ class StageModel(QObject):
         self.scale_ends = None
         if tool is not None and tool_class(tool).is_exact:
             self.surety.get_ready()
-        if self.repeats is not None:
+        if self.repeating.now is not None:
             self.drawing = Drawing(PointTool())
         else:
             self.drawing = Drawing(tool_class(tool)(self._answers.get(tool, ""))) if tool else None
@@ -245,9 +234,8 @@ class StageModel(QObject):
 
     def take_back(self) -> None:
         """Take back the last point that was given."""
-        if self.repeats is not None:
-            self.repeats.take_back()
-            self._tell()
+        if self.repeating.now is not None:
+            self.repeating.take_back()
         elif self.state.tool == "point":
             self.points.take_back()
         elif self.drawing is not None:
@@ -257,8 +245,8 @@ class StageModel(QObject):
 
     def step_back(self) -> None:
         """What Escape does: one thing less in hand or chosen."""
-        if self.repeats is not None:
-            self._end_repeats()
+        if self.repeating.now is not None:
+            self.repeating.end()
         elif self.points.chosen is not None:
             self.points.choose(None)
         elif self.drawing is not None and (self.drawing.given or self.scale_ends):
@@ -323,10 +311,10 @@ class StageModel(QObject):
 
     def place_point(self, at: Point) -> None:
         """Place the next followed point, or the one that is placed repeatedly."""
-        if self.repeats is not None:
-            self._repeat(self.repeats, at)
+        if self.repeating.now is not None:
+            self.repeating.take(at)
             return
-        self.told = ""
+        self.repeating.forget()
         self.restart_drawing()
         if (name := self.points.next) is not None:
             self.points.place(name, at)
@@ -338,78 +326,10 @@ class StageModel(QObject):
         elif self.state.tool == "plumb_line":
             self.editor.set_reference("remove the true vertical", plumb=None)
 
-    # -- placing several times ------------------------------------------------------------------
-
-    def can_repeat(self) -> bool:
-        """Whether a followed point, or a point of a measuring mark, is chosen."""
-        return self.is_ready and self._repeatable() is not None
-
-    def repeat(self) -> None:
-        """Have the chosen point placed several times; what was placed before is not shown."""
-        self.repeats = self._repeatable()
-        self.points.veiled = self.repeats.name if self.repeats else None
-        self.told = ""
-        self.restart_drawing()
-
-    def _repeatable(self) -> Repeats | None:
-        name, mark, which = self.points.chosen, self.chosen_mark, self.point
-        if name is not None:
-            return Repeats(the(name), name=name)
-        if mark is not None and which is not None and is_measuring(mark):
-            return Repeats(f"the {handle_words(mark, which)}", mark_id=mark.id)
-        return None
-
-    def _repeat(self, repeats: Repeats, at: Point) -> None:
-        repeats.places.append(at)
-        if not repeats.is_complete:
-            self.restart_drawing()
-            return
-        mean, sd_px = repeats.outcome(self.surety.sd_px(at))
-        which = self.point
-        self._end_repeats()
-        if repeats.name is not None:
-            self.points.place(repeats.name, mean, sd_px=sd_px)
-            self.points.choose(repeats.name)
-        elif which is not None:
-            self.editor.put_handle(which, mean, None, sd_px)
-        self.told = repeats.told(sd_px)
-        self._tell()
-
-    def _end_repeats(self) -> None:
-        self.repeats = self.points.veiled = None
-        self.restart_drawing()
-
-    # -- marks that follow ----------------------------------------------------------------------
-
-    def names_to_follow(self) -> tuple[str, ...]:
-        """The followed points that the chosen mark could go with; empty if there are none."""
-        note, mark, clip = self.state.chosen_note, self.state.chosen_mark, self.state.clip
-        if note is None or mark is None or clip is None:
-            return ()
-        there = self.points.at(clip.index_at(note.start_us)).seen
-        return names_for(mark, {name: one.at for name, one in there.items()}, self._reach_px)
-
-    def can_follow(self) -> bool:
-        """Whether the chosen mark follows points, or could."""
-        mark = self.state.chosen_mark
-        return mark is not None and bool(mark.follows or self.names_to_follow())
-
-    def toggle_follows(self) -> None:
-        """Let the chosen mark go with the followed points, or stay where it was placed."""
-        mark = self.state.chosen_mark
-        if mark is not None:
-            self.editor.follow(() if mark.follows else self.names_to_follow())
-
-    @property
-    def _reach_px(self) -> float:
-        clip = self.state.clip
-        return _NEAR * min(clip.info.width, clip.info.height) if clip else 0.0
-
     # -- what the desk tells --------------------------------------------------------------------
 
     def _tool_changed(self) -> None:
-        self.told = ""
-        self.repeats = self.points.veiled = None
+        self.repeating.forget()
         self.restart_drawing()
 
     def _followed(self) -> None:
@@ -422,6 +342,7 @@ class StageModel(QObject):
 
     def _review_changed(self) -> None:
         self._seen.renew()
+        self.repeating.told = ""  # what it told of may have moved
         mark = self.state.chosen_mark
         if mark is None or (self.point is not None and self.point >= len(handles_of(mark))):
             self.point = None
@@ -429,14 +350,17 @@ class StageModel(QObject):
 
     def _choice_changed(self) -> None:
         self.point = None
-        self.told = ""
-        if self.repeats is not None and self.repeats.mark_id is not None:
-            self._end_repeats()
+        if self.repeating.now is None or self.repeating.now.mark_id is not None:
+            self.repeating.end()
         self._tell()
 
     def _tell(self) -> None:
         self.asked.emit()
         self.changed.emit()
+
+
+def _without(note: NoteMarks, mark_id: str | None) -> NoteMarks:
+    return replace(note, marks=tuple(one for one in note.marks if one.mark.id != mark_id))
 
 
 def _is_mark(placed: Placed, note_id: str, mark_id: str) -> bool:

@@ -75,7 +75,7 @@ class PointHand:
 
     def _may_take(self, touch: Touch) -> bool:
         model = self._model
-        if not model.is_ready or model.repeats is not None:
+        if not model.is_ready or model.repeating.now is not None:
             return False
         if model.drawing is not None:  # an arrow may begin on a point
             return model.state.tool == "point"
