@@ -14,7 +14,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "review": set(),
     "measure": {"review"},
     "words": {"review"},
-    "voice": {"review", "clip"},
+    "voice": {"review"},
     "paint": {"review", "words"},
     "export": {"consent", "voice", "words", "paint", "measure", "review", "clip", "opening"},
     "pairing": {"words", "opening", "export", "paint", "measure", "review", "clip"},
@@ -32,6 +32,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "pairing",
         "casebook",
         "demo",
+        "lesson",
     },
 }
 FREE_FOR_ALL = {"errors", "files", "bug_log", "times"}

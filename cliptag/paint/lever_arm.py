@@ -39,6 +39,8 @@ WIDE: Final = (1920, 1080)
 
 _BAR: Final = 5.0
 """How thick a bar is, in units of the page."""
+_KEY: Final = 3.6
+"""A patch of colour and the gap after it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,6 +168,7 @@ class _Chart:
 
     title: TextBlock
     key: tuple[TextBlock, TextBlock]
+    is_one_row: bool
     note: TextBlock
     bar: float
     height: float
@@ -174,13 +177,17 @@ class _Chart:
 def _chart(page: Page, lesson: LeverArm, width: float) -> _Chart:
     unit, text = page.unit, lesson.text
     title = lay_out(clean_line(text.bars), page.text_px(3.7), width, weight=STRONG)
+    room = width - _KEY * unit
     body, load = (
-        lay_out(clean_line(words), page.text_px(3.3), width) for words in (text.body, text.load)
+        lay_out(clean_line(words), page.text_px(3.3), room, max_lines=1)
+        for words in (text.body, text.load)
     )
+    is_one_row = body.ink_width + load.ink_width + (2 * _KEY + 2.5) * unit <= width
     note = lay_out(clean_line(text.sureness), page.text_px(3.3), width)
     bar = 1.5 * page.text_px(3.5) + _BAR * unit + 3 * unit
-    height = title.height + 2.5 * unit + body.height + 2 * bar + note.height
-    return _Chart(title, (body, load), note, bar, height)
+    key = body.height if is_one_row else body.height + load.height
+    height = title.height + 2.5 * unit + key + 2 * bar + note.height
+    return _Chart(title, (body, load), is_one_row, note, bar, height)
 
 
 def _paint_chart(
@@ -189,14 +196,17 @@ def _paint_chart(
     unit, y = page.unit, room.top()
     chart.title.paint(painter, room.left(), y, QColor(INK))
     y += chart.title.height + unit
-    x, side = room.left(), 2.6 * unit
+    x, side = room.left(), (_KEY - 1.0) * unit
     for colour, block in zip((BODY, LOAD), chart.key, strict=True):
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(colour))
         painter.drawRect(QRectF(x, y + (block.height - side) / 2, side, side))
         block.paint(painter, x + side + unit, y, QColor(INK))
-        x += side + 3.5 * unit + block.ink_width
-    y += chart.key[0].height + 1.5 * unit
+        if chart.is_one_row:
+            x += side + 3.5 * unit + block.ink_width
+        else:
+            y += block.height
+    y += 1.5 * unit + (chart.key[0].height if chart.is_one_row else 0.0)
     bars = (lesson.far_bar, lesson.near_bar)
     most = max(bar.total + 2 * bar.sd for bar in bars)
     for bar in bars:

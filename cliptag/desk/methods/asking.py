@@ -8,9 +8,7 @@ from PyQt6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QLineEdit, QVBoxLayo
 from cliptag.desk import look
 from cliptag.desk.fields import TickBox, drop_down, quiet, show_in
 from cliptag.desk.methods.model import MethodModel
-from cliptag.measure import rounded
-from cliptag.measure.published import Question
-from cliptag.measure.quantities import Quantity
+from cliptag.measure import Quantity, Question, rounded
 
 _CHOOSE = ""
 

@@ -10,7 +10,7 @@ from PyQt6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from cliptag.desk import look
 from cliptag.lesson import drawn
-from cliptag.measure.published import CloserLoad
+from cliptag.measure import CloserLoad
 from cliptag.paint import WIDE, lever_arm
 
 

@@ -8,9 +8,17 @@ from PyQt6.QtCore import QObject, pyqtSignal
 
 from cliptag.desk.state import DeskState
 from cliptag.errors import MeasureError
-from cliptag.measure.filled import answer_of, fill_in
-from cliptag.measure.published import FORMS, Answer, Form, Outcome, Question
-from cliptag.measure.quantities import Quantity, quantities_of
+from cliptag.measure import (
+    FORMS,
+    Answer,
+    Form,
+    Outcome,
+    Quantity,
+    Question,
+    answer_of,
+    fill_in,
+    quantities_of,
+)
 
 
 class MethodModel(QObject):

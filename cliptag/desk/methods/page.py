@@ -20,8 +20,7 @@ from cliptag.desk.side_panel import SidePanel
 from cliptag.desk.state import DeskState
 from cliptag.errors import MeasureError
 from cliptag.lesson import write_lesson
-from cliptag.measure import number_text
-from cliptag.measure.published import GUIDE, METHODS, Method
+from cliptag.measure import GUIDE, METHODS, Method, number_text
 
 _WIDTH_EM: Final = 28.0
 _KNOWN: Final = {
