@@ -12,15 +12,13 @@ import contextlib
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from pathlib import Path
 from typing import IO, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
-from cliptag.clip import ClipError, SoundReader
-from cliptag.errors import ExportError
+from cliptag.errors import ExportError, VoiceError
 from cliptag.export.ffmpeg import SOUND_RATE
 from cliptag.export.soundtrack import CHANNELS, Samples, SoundSource, sound_blocks, to_sample
 from cliptag.export.timeline import Timeline
@@ -30,6 +28,7 @@ from cliptag.voice import (
     SILENT_LUFS,
     Ducking,
     LoudnessMeter,
+    TakeReader,
     faded,
     limited,
     margin_samples,
@@ -207,14 +206,10 @@ class _Voice:
         self.start: Final = to_sample(spoken.out_us)
         self.stop: Final = self.start + to_sample(spoken.end_us - spoken.start_us)
         self._first_us = spoken.start_us
-        self._path = spoken.path
         try:
-            self._reader = SoundReader(spoken.path, Fraction(0))
-        except ClipError as error:
-            raise ExportError(
-                f"The recorded voice {spoken.path.name} can't be read: put the file back, record "
-                "the note anew, or remove its voice."
-            ) from error
+            self._reader = TakeReader(spoken.path)
+        except VoiceError as error:
+            raise ExportError(str(error)) from error
         self._gain = self._gain_to_target(check)
 
     def add_to(self, mixed: Floats, at: int) -> None:

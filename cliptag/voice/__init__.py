@@ -6,9 +6,9 @@ from cliptag.voice.level import Level, level_of
 from cliptag.voice.limiter import limited, margin_samples
 from cliptag.voice.loudness import SILENT_LUFS, LoudnessMeter
 from cliptag.voice.mixing import QUIETER_DB, Ducking, faded, ramp
+from cliptag.voice.reader import TAKE_RATE, TakeReader, take_length_us
 from cliptag.voice.running import LogEntry, Piece, PlayheadLog, pieces_of, read_log
 from cliptag.voice.takes import (
-    TAKE_RATE,
     TakeWriter,
     finish_take,
     is_being_recorded,
@@ -16,7 +16,6 @@ from cliptag.voice.takes import (
     new_take,
     path_of_take,
     take_file,
-    take_length_us,
     voice_folder,
 )
 from cliptag.voice.waveform import outline_of
@@ -33,6 +32,7 @@ __all__ = [
     "Piece",
     "PlayheadLog",
     "Recogniser",
+    "TakeReader",
     "TakeWriter",
     "draft_text",
     "faded",

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.signal import resample_poly
 
-from cliptag.voice.takes import TAKE_RATE, read_take
+from cliptag.voice.reader import TAKE_RATE, read_take
 
 DETECTOR_RATE: Final = 16_000
 
@@ -98,7 +98,7 @@ def _probabilities(
     for block in read_take(path, 0, length_us, _BLOCK_US):
         if is_cancelled():
             return
-        rest = np.concatenate([rest, for_detector(block[:, 0])])
+        rest = np.concatenate([rest, for_detector(block)])
         while len(rest) >= chunk:
             probability = detector.process_chunk(rest[:chunk].tobytes())
             start_us = at * 1_000_000 // DETECTOR_RATE

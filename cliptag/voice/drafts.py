@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from cliptag.errors import VoiceError
 from cliptag.voice.activity import DETECTOR_RATE, for_detector
-from cliptag.voice.takes import read_take
+from cliptag.voice.reader import read_take
 
 RECOGNISER_RATE: Final = DETECTOR_RATE
 _BLOCK_US: Final = 1_000_000
@@ -26,7 +26,7 @@ class Recogniser(Protocol):
 
 def draft_text(recogniser: Recogniser, path: Path, start_us: int, end_us: int) -> str:
     """What is said in a stretch of a take, on one line. Raises VoiceError."""
-    pieces = [for_detector(b[:, 0]) for b in read_take(path, start_us, end_us, _BLOCK_US)]
+    pieces = [for_detector(block) for block in read_take(path, start_us, end_us, _BLOCK_US)]
     whole = np.concatenate(pieces) if pieces else np.zeros(0, np.int16)
     sound = np.asarray(whole, np.float32) / np.float32(32_768)
     words = recogniser.words_of(sound)

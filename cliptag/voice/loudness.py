@@ -13,7 +13,7 @@ import numpy as np
 from av.audio.frame import AudioFrame
 from numpy.typing import NDArray
 
-from cliptag.voice.takes import TAKE_RATE
+from cliptag.voice.reader import TAKE_RATE
 
 SILENT_LUFS: Final = -70.0
 """Below the absolute gate of BS.1770: there is nothing to be heard."""

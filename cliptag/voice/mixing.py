@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from cliptag.voice.takes import TAKE_RATE
+from cliptag.voice.reader import TAKE_RATE
 
 QUIETER_DB: Final = 20.0
 """How far below the voice the clip's sound must stay: WCAG 2.2, success criterion 1.4.7."""

@@ -19,18 +19,14 @@ from pathlib import Path, PurePosixPath
 from typing import BinaryIO, Final
 
 import av
-import av.error
 import numpy as np
 from av.audio.frame import AudioFrame
 from numpy.typing import NDArray
 
-from cliptag.clip import SoundReader
-from cliptag.errors import ClipError, VoiceError
+from cliptag.errors import VoiceError
 from cliptag.files import replacing
 from cliptag.review import SUFFIX
-
-TAKE_RATE: Final = 48_000
-"""Takes are mono, 16 bits, at this rate: what the exported video has."""
+from cliptag.voice.reader import TAKE_RATE
 
 _RECORDING: Final = ".recording.wav"
 _HEADER_BYTES: Final = 44
@@ -151,38 +147,6 @@ def path_of_take(take: Path, review_path: Path) -> str:
 def take_file(path: str, home: Path) -> Path:
     """Where a take is whose review lies in the folder ``home``."""
     return Path(os.path.normpath(home.absolute() / Path(PurePosixPath(path))))
-
-
-def take_length_us(path: Path) -> int:
-    """How long a take is. Raises VoiceError when it can't be read."""
-    try:
-        with av.open(str(path)) as container:
-            stream = container.streams.audio[0]
-            if stream.duration is None or stream.time_base is None:
-                raise VoiceError(f"{path.name} doesn't tell how long it is: record it anew.")
-            return int(stream.duration * stream.time_base * 1_000_000)
-    except (av.error.FFmpegError, IndexError, OSError) as error:
-        raise unreadable(path) from error
-
-
-def read_take(path: Path, start_us: int, end_us: int, block_us: int) -> Iterator[NDArray[np.int16]]:
-    """The (n, 2) samples of a stretch of a take, in blocks of ``block_us``. Raises VoiceError."""
-    try:
-        reader = SoundReader(path, Fraction(0))
-    except ClipError as error:
-        raise unreadable(path) from error
-    with contextlib.closing(reader):
-        for at_us in range(start_us, end_us, block_us):
-            yield reader.read(at_us, min(at_us + block_us, end_us))
-
-
-def unreadable(path: Path) -> VoiceError:
-    """What is said about a take that is gone or damaged."""
-    what = "can't be read" if path.exists() else "is not there"
-    return VoiceError(
-        f"The recorded voice {path} {what}: put the file back, record the note anew, or remove "
-        "its voice."
-    )
 
 
 def _header(data_bytes: int) -> bytes:

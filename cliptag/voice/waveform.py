@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from cliptag.voice.takes import TAKE_RATE, read_take
+from cliptag.voice.reader import TAKE_RATE, read_take
 
 _BLOCK_US: Final = 1_000_000
 
@@ -23,7 +23,7 @@ def outline_of(path: Path, length_us: int, columns: int) -> NDArray[np.float32]:
     total = max(1, length_us * TAKE_RATE // 1_000_000)
     at = 0
     for block in read_take(path, 0, length_us, _BLOCK_US):
-        mono = block[:, 0].astype(np.float32) / 32_768
+        mono = block.astype(np.float32) / 32_768
         column = np.minimum((at + np.arange(len(mono))) * columns // total, columns - 1)
         np.minimum.at(lowest, column, mono)
         np.maximum.at(highest, column, mono)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from fractions import Fraction
 from functools import partial
 from pathlib import Path
 from typing import Final
@@ -11,10 +10,10 @@ from typing import Final
 import numpy as np
 from PyQt6.QtCore import QObject, pyqtSignal
 
-from cliptag.clip import SoundReader
 from cliptag.desk.playhead import Playhead
 from cliptag.desk.sound import SoundPlayer
 from cliptag.desk.sound_output import SoundOutput, open_output
+from cliptag.voice import TakeReader
 
 _STEP_US: Final = 30_000
 
@@ -49,7 +48,7 @@ class Listening(QObject):
         self.stop()
         times = np.arange(0, max(length_us, 2 * _STEP_US), _STEP_US).astype(np.int64)
         self._playhead.set_clip(times, length_us)
-        self._player.set_source(partial(SoundReader, take, Fraction(0)))
+        self._player.set_source(partial(TakeReader, take))
         self._end_us = end_us
         self._playhead.go_to_time(start_us)
         self._playhead.play()
