@@ -135,9 +135,12 @@ def _layer(height: int, width: int) -> _Layer:
 
 
 def _mean_of_blocks(plane: NDArray[np.float32]) -> NDArray[np.float32]:
-    height, width = plane.shape
-    means: NDArray[np.float32] = plane.reshape(height // 2, 2, width // 2, 2).mean(axis=(1, 3))
-    return means
+    # Four sums of whole planes: several times as quick as the mean over two axes.
+    total: NDArray[np.float32] = plane[::2, ::2] + plane[::2, 1::2]
+    total += plane[1::2, ::2]
+    total += plane[1::2, 1::2]
+    total *= np.float32(0.25)
+    return total
 
 
 def _blend(plane: Plane, layer: _Layer, left: int, top: int) -> None:
