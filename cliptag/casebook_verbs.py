@@ -7,7 +7,7 @@ import sys
 from argparse import Namespace
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import msgspec
 import rich
@@ -32,8 +32,10 @@ from cliptag.casebook_tables import (
 )
 from cliptag.consent import PURPOSES
 from cliptag.errors import CasebookError
-from cliptag.export import ExportOptions
 from cliptag.printing import print_json, size_words
+
+if TYPE_CHECKING:
+    from cliptag.export import ExportOptions
 
 DONE, COULD_NOT = 0, 1
 

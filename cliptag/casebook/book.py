@@ -6,7 +6,7 @@ import datetime as dt
 import os
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import platformdirs
 
@@ -39,8 +39,10 @@ from cliptag.casebook.model import (
 from cliptag.casebook.receiving import Wish, receive
 from cliptag.casebook.store import Store, make_store, open_store
 from cliptag.consent import ConsentWord
-from cliptag.export import ExportOptions
 from cliptag.review import ConsentPurpose
+
+if TYPE_CHECKING:
+    from cliptag.export import ExportOptions
 
 FOLDER_VARIABLE: Final = "CLIPTAG_CASEBOOK"
 
@@ -331,6 +333,8 @@ class Casebook:
         In ``workers`` processes here, or on the workers of the scheduler at an address (the extra
         ``cluster``). ``heard`` is told each outcome, how many are done, and how many there are.
         """
+        from cliptag.export import ExportOptions
+
         return exporting.export_due(
             self._store,
             options=options or ExportOptions(),

@@ -184,8 +184,8 @@ def _unknown(store: Store, person: Client, path: Path) -> Problem:
     return Problem(
         kind="unknown",
         path=where,
-        sentence=f"The casebook doesn't know {where}; repair adds it to {person.name} if it is a "
-        "clip.",
+        sentence=f"The casebook doesn't know {where}: repair adds it to {person.name} if it is a "
+        "clip; delete it if nobody needs it.",
         can_mend=True,
     )
 

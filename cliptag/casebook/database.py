@@ -204,7 +204,7 @@ def cannot_write(folder: Path, error: OSError) -> CasebookError:
     """The sentence for a disk that is full or may not be written."""
     return CasebookError(
         f"The casebook at {folder} can't be written ({error.strerror or error}); what is in it is "
-        "as it was. Free some space, or move the casebook to a folder that may be written."
+        "as it was. Free some space, or move the casebook to a folder that may be read and written."
     )
 
 

@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from functools import partial
 from pathlib import Path, PurePosixPath
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from cliptag.casebook.consents import why_not_allowed
 from cliptag.casebook.job import ExportOutcome, ExportTask, sweep
@@ -20,8 +20,10 @@ from cliptag.casebook.store import CLIENTS, Store
 from cliptag.casebook.versions import fingerprint
 from cliptag.casebook.workers import OnDone, default_workers, run_here
 from cliptag.errors import CliptagError, ConsentError
-from cliptag.export import ExportOptions
 from cliptag.review import load_review
+
+if TYPE_CHECKING:
+    from cliptag.export import ExportOptions
 
 Runner: TypeAlias = Callable[[Sequence[ExportTask], OnDone], None]
 Heard: TypeAlias = Callable[[ExportOutcome, int, int], None]

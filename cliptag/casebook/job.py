@@ -12,12 +12,15 @@ import tempfile
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from cliptag.casebook.versions import fingerprint, folder_digest
 from cliptag.errors import CasebookError, CliptagError
-from cliptag.export import ExportOptions, make_take_home
 from cliptag.files import sync_folder
 from cliptag.review import load_review
+
+if TYPE_CHECKING:
+    from cliptag.export import ExportOptions
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +61,9 @@ def export_job(task: ExportTask) -> ExportOutcome:
 
 
 def _made(task: ExportTask) -> str:
+    # Loaded on use: it takes a second that a look into the casebook should not wait.
+    from cliptag.export import make_take_home
+
     review_path = Path(task.casebook, task.review)
     target = Path(task.casebook, task.folder)
     if target.is_dir():

@@ -23,7 +23,7 @@ from cliptag.casebook.store import CLIENTS, RECORD, Store, lay_out
 from cliptag.casebook.versions import checksum_of
 from cliptag.clip import digest_of, open_clip
 from cliptag.consent import CASEBOOK_FILE
-from cliptag.errors import CasebookError, CasebookSchemaError, CliptagError
+from cliptag.errors import CasebookError, CliptagError
 from cliptag.files import sync_folder, write_bytes
 from cliptag.opening import start_review
 from cliptag.review import SUFFIX, backups_of, save_review
@@ -58,24 +58,28 @@ def repair(folder: Path) -> tuple[str, ...]:
 
 
 def _sound_store(folder: Path, done: list[str]) -> Store:
-    if (folder / CASEBOOK_FILE).is_file():
-        store = None
-        try:
-            store = Store(folder)
+    file = folder / CASEBOOK_FILE
+    if file.is_file():
+        store = _opened(folder) if file.stat().st_size else None
+        if store is not None:
             if not store.db.problems():
                 return store
-        except CasebookSchemaError:
-            raise
-        except CasebookError as error:
-            if not is_damage(error.__cause__):
-                raise
-        if store is not None:
             store.db.close()
         done.append(f"The damaged file was set aside as {_set_aside(folder)}.")
     store = Store(folder)
     restore_tombstones(store)
     done.append("The casebook's file was made anew.")
     return store
+
+
+def _opened(folder: Path) -> Store | None:
+    """The casebook, or None when its file is too damaged to be opened."""
+    try:
+        return Store(folder)
+    except CasebookError as error:
+        if is_damage(error.__cause__):
+            return None
+        raise
 
 
 def _set_aside(folder: Path) -> str:

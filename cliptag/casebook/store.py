@@ -240,4 +240,7 @@ def lay_out(folder: Path) -> None:
 
 def _has_database(folder: Path) -> bool:
     file = folder / CASEBOOK_FILE
-    return file.is_file() and file.stat().st_size > 0
+    try:
+        return file.is_file() and file.stat().st_size > 0
+    except OSError as error:
+        raise cannot_write(folder, error) from error
