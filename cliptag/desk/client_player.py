@@ -170,7 +170,14 @@ class _Showing(QObject):
         self, clip: Clip, review: Review, options: ExportOptions | None, home: Path
     ) -> None:
         super().__init__()
-        self._make_view = partial(ClientView, clip, review, options, home=home)
+        self._make_view = partial(
+            ClientView,
+            clip,
+            review,
+            options,
+            home=home,
+            is_cancelled=lambda: self._worker.is_closing,
+        )
         self._view: ClientView | None = None
         self._sent: NDArray[np.uint8] | None = None
         self._planned.connect(lambda view: self._unless_over(self.laid_out, view))
