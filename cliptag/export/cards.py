@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cliptag.export.numbers import uncertainty_words
+from cliptag.export.plain_text import one_line
 from cliptag.paint import (
     ClosingText,
     Exercise,
@@ -78,5 +79,5 @@ def closing_pages(
 def title_words(review: Review, words: Words = ENGLISH) -> str:
     """The video's title as a player shows it."""
     week = "" if review.week is None else words.say("week {week}", week=review.week)
-    parts = (review.client, words.movement(review.movement), week)
+    parts = (one_line(review.client), words.movement(review.movement), week)
     return " · ".join(part for part in parts if part)
