@@ -306,3 +306,16 @@ def test_every_control_has_a_name_and_tells_what_it_does(desk):
     for control in shown_ones:
         assert control.accessibleName() or control.text()
         assert control.toolTip()
+
+
+def test_a_new_report_takes_the_place_of_the_old_one_in_what_is_told_and_put(desk):
+    calm = followed_lift((), 1.0)
+    desk.following.followed = calm
+    desk.following.changed.emit()
+    QApplication.processEvents()
+    texts = desk.texts(desk.page.told)
+    assert all(told.sentence in texts for told in calm.report.descriptors)
+    desk.button(desk.page.told, "Put into the note: Trunk lean").click()
+    (number,) = desk.review.notes[0].numbers
+    told = next(told for told in calm.report.descriptors if told.name == "peak_trunk_lean")
+    assert number == number_of_descriptor(told)

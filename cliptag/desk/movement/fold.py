@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 
 from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtWidgets import QSizePolicy, QToolButton, QVBoxLayout, QWidget
@@ -49,18 +49,16 @@ class Fold(QWidget):
         self.head.setAccessibleName(self.head.text())
         self.head.setToolTip(f"Open or close '{self._title}'")
 
-    def refill(self, fill: Callable[[], None]) -> None:
-        """Empty it and fill it anew; the keyboard stays on what it was on, as far as it is there.
-
-        ``fill`` adds to ``rows``.
-        """
+    def refill(self, rows: Sequence[QWidget]) -> None:
+        """Have other rows; the keyboard stays on what it was on, as far as it is there."""
         place = self._place_of_keyboard()
         while (item := self.rows.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
                 widget.hide()
                 widget.deleteLater()
-        fill()
+        for row in rows:
+            self.rows.addWidget(row)
         if place is not None:
             buttons = self._takers()
             (buttons[min(place, len(buttons) - 1)] if buttons else self.head).setFocus()

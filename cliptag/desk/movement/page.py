@@ -11,7 +11,7 @@ from cliptag.desk import look
 from cliptag.desk.fields import quiet
 from cliptag.desk.movement.angles import AngleTable
 from cliptag.desk.movement.fold import Fold
-from cliptag.desk.movement.line_row import line_row
+from cliptag.desk.movement.line_row import LineRow
 from cliptag.desk.movement.proposed import moment_rows
 from cliptag.desk.movement.smoothing import SmoothingField
 from cliptag.desk.movement.status import StatusBox
@@ -45,6 +45,7 @@ class MovementPage(SidePanel):
         self._state, self._steps = state, MovementSteps(state, reviewing)
         self._angles: AngleTable | None = None
         self._filled: dict[Fold, object] = {}
+        self._rows: dict[Fold, list[LineRow]] = {}
         self.status = StatusBox(state, reviewing)
         self.told = Fold("What it shows", is_open=True)
         self.moments = Fold("Moments", is_open=True)
@@ -83,6 +84,7 @@ class MovementPage(SidePanel):
     def _forget(self) -> None:
         """Sizes and colours are others: fill everything anew."""
         self._filled.clear()
+        self._rows.clear()
         self._show()
 
     def _show(self) -> None:
@@ -132,26 +134,33 @@ class MovementPage(SidePanel):
         """Fill an open fold, unless it says so already."""
         if fold.is_open and (fold not in self._filled or self._filled[fold] != key):
             self._filled[fold] = key
-            fold.refill(fill)
+            fill()
 
     def _lines(self, fold: Fold, tell: Callable[[], Iterable[Line]]) -> Callable[[], None]:
+        """Rows that are there take the new lines, if these are of the same shapes."""
+
         def fill() -> None:
-            for line in tell():
-                fold.rows.addWidget(line_row(line, self._go, self._steps.put))
+            lines, rows = list(tell()), self._rows.get(fold, [])
+            if len(lines) == len(rows) and all(map(LineRow.takes, rows, lines)):
+                for row, line in zip(rows, lines, strict=True):
+                    row.show_line(line)
+            else:
+                self._rows[fold] = rows = [LineRow(n, self._go, self._steps.put) for n in lines]
+                fold.refill(rows)
 
         return fill
 
     def _fill_moments(self) -> None:
         document = self._state.document
         assert document is not None
-        for row in moment_rows(
+        rows = moment_rows(
             document.review.moments,
             self._steps.proposals,
             self._go,
             self._steps.confirm,
             self._steps.confirm_all,
-        ):
-            self.moments.rows.addWidget(row)
+        )
+        self.moments.refill(rows)
 
     def _fill_now(self) -> None:
         report = self._steps.report
@@ -164,8 +173,8 @@ class MovementPage(SidePanel):
             self._steps.show_on_picture,
             self._steps.put,
         )
-        self.now.rows.addWidget(quiet("Ticked ones are drawn in the strip, up to three of them."))
-        self.now.rows.addWidget(self._angles)
+        remark = quiet("Ticked ones are drawn in the strip, up to three of them.")
+        self.now.refill([remark, self._angles])
         self._show_time()
 
     def _fill_how(self) -> None:

@@ -10,7 +10,7 @@ from PyQt6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidg
 
 from cliptag.desk import look
 from cliptag.desk.fields import quiet
-from cliptag.desk.movement.line_row import go_button
+from cliptag.desk.movement.line_row import GoButton
 from cliptag.desk.proposals import are_several, confidence_words, moment_title
 from cliptag.review import Moment
 
@@ -73,7 +73,9 @@ def _row(
     label = QLabel(words)
     label.setProperty("role", "strong")
     layout.addWidget(label, 1)
-    layout.addWidget(go_button(at_us, words, go), 0, Qt.AlignmentFlag.AlignVCenter)
+    time = GoButton(go)
+    time.show_time(at_us, words)
+    layout.addWidget(time, 0, Qt.AlignmentFlag.AlignVCenter)
     if button is not None:
         layout.addWidget(button)
     return holder

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 from numpy.typing import NDArray
 from PyQt6.QtCore import QLineF, QPointF, QRectF, Qt
-from PyQt6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
+from PyQt6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPixmap, QPolygonF
 
 from cliptag.desk.strip.clock import time_words
 from cliptag.desk.strip.ruler import small_font
@@ -40,21 +40,42 @@ _LINES: Final = (
 
 
 class CurveLane(Lane):
-    """Up to three curves on one scale of degrees."""
+    """Up to three curves on one scale of degrees.
+
+    Their picture is kept by itself: what goes on in the other lanes need not paint them anew.
+    """
+
+    def __init__(self) -> None:
+        self._key: tuple[object, ...] | None = None
+        self._picture = QPixmap()
 
     def height_em(self) -> float:
         return 5.2
 
     def paint(self, painter: QPainter, scene: Scene, box: QRectF) -> None:
+        device = painter.device()
+        ratio = 1.0 if device is None else device.devicePixelRatioF()
+        key = (scene.curves, scene.axis, box.size(), scene.colours, scene.em, ratio)
+        if key != self._key:
+            self._key = key
+            self._picture = QPixmap((box.size() * ratio).toSize())
+            self._picture.setDevicePixelRatio(ratio)
+            self._picture.fill(Qt.GlobalColor.transparent)
+            on_picture = QPainter(self._picture)
+            on_picture.setRenderHint(QPainter.RenderHint.Antialiasing)
+            on_picture.translate(-box.topLeft())
+            self._paint_curves(on_picture, scene, box)
+            on_picture.end()
+        painter.drawPixmap(box.topLeft(), self._picture)
+
+    def _paint_curves(self, painter: QPainter, scene: Scene, box: QRectF) -> None:
         plot = _plot(scene, box)
         low, high = _span(scene.curves)
         self._paint_scale(painter, scene, plot, low, high)
-        painter.save()
         painter.setClipRect(plot)
         for curve, (token, style) in zip(scene.curves, _LINES, strict=False):
             for xs, lows, highs, line in _runs(scene, plot, curve, low, high):
                 self._paint_run(painter, scene.colours.colour(token), style, xs, lows, highs, line)
-        painter.restore()
 
     def paint_now(self, painter: QPainter, scene: Scene, box: QRectF, time_us: int) -> None:
         self._paint_names(painter, scene, box, time_us)
