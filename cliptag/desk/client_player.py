@@ -176,7 +176,7 @@ class _Showing(QObject):
             review,
             options,
             home=home,
-            is_cancelled=lambda: self._worker.is_closing,
+            is_cancelled=self._is_over,
         )
         self._view: ClientView | None = None
         self._sent: NDArray[np.uint8] | None = None
@@ -198,6 +198,9 @@ class _Showing(QObject):
 
     def close(self) -> None:
         self._worker.close()
+
+    def _is_over(self) -> bool:
+        return self._worker.is_closing
 
     def _unless_over(self, signal: pyqtBoundSignal, what: object) -> None:
         if not self._worker.is_closing:
