@@ -162,10 +162,12 @@ def _add(book: Casebook, options: Namespace) -> int:
 
 
 def _client(book: Casebook, options: Namespace) -> int:
-    if any(known.name.casefold() == options.client.casefold() for known in book.clients()):
-        person = _changed(book, options)
-    else:
+    try:
+        book.client(options.client)
+    except CasebookError:
         person = _new(book, options)
+    else:
+        person = _changed(book, options)
     record = book.record(person.name)
     if options.json:
         return _print_facts(record=record)

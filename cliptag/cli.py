@@ -9,11 +9,12 @@ from pathlib import Path
 from typing import Final, NoReturn
 
 from cliptag import __version__
+from cliptag.casebook_arguments import PURPOSES, add_casebook_verbs, add_many
 from cliptag.errors import CliptagError
 from cliptag.words import LANGUAGES
 
 DONE, COULD_NOT, WRONG_USE = 0, 1, 2
-VERBS: Final = ("demo", "inspect", "export", "measure", "method", "compare", "check")
+VERBS: Final = ("demo", "inspect", "export", "measure", "method", "compare", "check", "casebook")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -21,10 +22,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     given = sys.argv[1:] if arguments is None else list(arguments)
     if not given or (len(given) == 1 and _is_file(given[0])):
         return _run(lambda: _desk(given))
-    options = _parser().parse_args(_words_first(given) if given[0] == "method" else given)
+    parser = _parser()
+    options = parser.parse_args(_words_first(given) if given[0] == "method" else given)
     if not hasattr(options, "verb"):
-        _parser().print_help()
+        parser.print_help()
         return WRONG_USE
+    if options.verb == "export" and not _names_what_to_export(options):
+        parser.error("export needs a REVIEW and --out DIR, or else --all-due")
     return _run(lambda: _verb_of(options))
 
 
@@ -33,6 +37,12 @@ def _is_file(word: str) -> bool:
     if word.startswith("-") or word in VERBS:
         return False
     return bool(Path(word).suffix) or Path(word).exists()
+
+
+def _names_what_to_export(options: argparse.Namespace) -> bool:
+    """Argparse has no words for: either one review and where to, or all that are due."""
+    given = [value is not None for value in (options.review, options.out)]
+    return not any(given) if options.all_due else all(given)
 
 
 def _words_first(given: list[str]) -> list[str]:
@@ -57,6 +67,10 @@ def _desk(given: list[str]) -> int:
 
 
 def _verb_of(options: argparse.Namespace) -> int:
+    if options.verb == "casebook":  # needs little of what the others load
+        from cliptag.casebook_verbs import casebook
+
+        return casebook(options)
     from cliptag import verbs
 
     return int(getattr(verbs, options.verb)(options))
@@ -118,8 +132,14 @@ def _parser() -> argparse.ArgumentParser:
         "write the take-home of a review",
         "cliptag export ines.review.json --out for-ines",
     )
-    export.add_argument("review", type=Path, metavar="REVIEW")
-    export.add_argument("--out", type=Path, required=True, metavar="DIR")
+    export.add_argument("review", nargs="?", type=Path, metavar="REVIEW")
+    export.add_argument("--out", type=Path, metavar="DIR")
+    export.add_argument(
+        "--all-due",
+        action="store_true",
+        help="instead of one review: every one in the casebook that is done",
+    )
+    add_many(export)
     export.add_argument(
         "--source-time",
         action="store_true",
@@ -153,6 +173,12 @@ def _parser() -> argparse.ArgumentParser:
         "--language",
         choices=LANGUAGES,
         help="that of all words but the coach's own (default: the review's, else en)",
+    )
+    export.add_argument(
+        "--shown-for",
+        choices=PURPOSES,
+        default=PURPOSES[0],
+        help="what the client must have agreed to (private_feedback)",
     )
     _add_json(export)
 
@@ -222,6 +248,14 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("file", type=Path, metavar="FILE")
     check.add_argument("--chapters", action="store_true", help="FILE holds chapters, not captions")
     _add_json(check)
+
+    casebook = _verb(
+        verbs,
+        "casebook",
+        "keep clients, their consent, their weeks and clips",
+        "cliptag casebook day",
+    )
+    add_casebook_verbs(casebook)
     return parser
 
 

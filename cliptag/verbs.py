@@ -13,6 +13,7 @@ from typing import Any, Literal
 import rich
 from rich.table import Table
 
+from cliptag.casebook_verbs import export_due
 from cliptag.clip import Clip, cautions_of, open_clip
 from cliptag.comparing import compare
 from cliptag.demo import demo_review
@@ -41,7 +42,7 @@ def demo(options: Namespace) -> int:
 
 
 def export(options: Namespace) -> int:
-    """Make the take-home of a review."""
+    """Make the take-home of a review, or of all that are due."""
     wishes = ExportOptions(
         source_time=options.source_time,
         full_size=options.full_size,
@@ -49,7 +50,10 @@ def export(options: Namespace) -> int:
         purpose=options.purpose,
         most_mb=options.mb,
         clean=options.clean,
+        shown_for=options.shown_for,
     )
+    if options.all_due:
+        return export_due(options, wishes)
     return _take_home(options.review, options.out, wishes, options.json)
 
 

@@ -93,7 +93,8 @@ def _content(message: str | Path | None) -> tuple[bytes | None, str]:
     if isinstance(message, str):
         return message.encode(), ".txt"
     try:
-        return message.read_bytes(), safe_name(message.suffix) if message.suffix else ""
+        suffix = f".{safe_name(message.suffix[1:])}" if message.suffix else ""
+        return message.read_bytes(), suffix
     except OSError as error:
         raise CasebookError(
             f"The message {message} can't be read ({error.strerror or error}): check the name."
