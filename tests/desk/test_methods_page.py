@@ -93,7 +93,7 @@ def test_a_typed_answer_stays_and_an_empty_field_takes_the_measured_one_again(pa
 
 
 def test_the_result_comes_at_once_and_goes_into_a_note_with_one_click(
-    desk: DeskWindow, page: MethodsPage
+    qtbot, desk: DeskWindow, page: MethodsPage
 ):
     page.model.choose("reba")
     type_in(page, "neck_deg", "20")
@@ -101,11 +101,15 @@ def test_the_result_comes_at_once_and_goes_into_a_note_with_one_click(
     assert page.result.text().startswith("REBA score ")
     assert "not a diagnosis" in page.result.text()
     before = len(numbers(desk))
-    (button,) = [
-        b
-        for b in page.findChildren(QToolButton)
-        if b.isVisible() and b.accessibleName().startswith("Put into")
-    ]
+
+    def shown() -> list[QToolButton]:
+        buttons = page.findChildren(QToolButton)
+        return [
+            b for b in buttons if b.isVisible() and b.accessibleName().startswith("Put into")
+        ]
+
+    qtbot.waitUntil(lambda: len(shown()) == 1)
+    (button,) = shown()
     QTest.mouseClick(button, Qt.MouseButton.LeftButton)
     added = numbers(desk)
     assert len(added) == before + 1

@@ -12,7 +12,7 @@ from cliptag.desk.fields import drop_down, heading, quiet, row, show_in
 from cliptag.desk.methods.asking import QuestionRow
 from cliptag.desk.methods.lesson_view import LessonView
 from cliptag.desk.methods.model import MethodModel
-from cliptag.desk.movement.line_row import line_row
+from cliptag.desk.movement.line_row import LineRow
 from cliptag.desk.movement.steps import MovementSteps
 from cliptag.desk.movement.telling import Line
 from cliptag.desk.reviewing import Reviewing
@@ -52,6 +52,7 @@ class MethodsPage(SidePanel):
         )
         self.lesson = LessonView(self._save_lesson)
         self.rows: list[QuestionRow] = []
+        self._told: list[LineRow] = []
         self._numbers, self._asked, self._source = _column(), _column(), quiet("")
         self._lay_out()
         self.model.chosen.connect(self._fill)
@@ -106,13 +107,20 @@ class MethodsPage(SidePanel):
         self.result.setText(outcome.meaning if outcome else f"{self.model.sentence} {GUIDE}")
         for asked in self.rows:
             asked.show_answer()
-        _clear(self._numbers)
-        for number in outcome.numbers if outcome else ():
-            line = Line(number_text(number), number=number)
-            _layout(self._numbers).addWidget(
-                line_row(line, self._state.playhead.go_to_time, self._steps.put)
-            )
+        numbers = outcome.numbers if outcome else ()
+        self._show_numbers([Line(number_text(number), number=number) for number in numbers])
         self.lesson.show_lesson(outcome.lesson if outcome else None)
+
+    def _show_numbers(self, lines: list[Line]) -> None:
+        """Keep the rows that are there, so that the keyboard stays where it is."""
+        while len(self._told) > len(lines):
+            self._told.pop().deleteLater()
+        for told, line in zip(self._told, lines, strict=False):
+            told.show_line(line)
+        for line in lines[len(self._told) :]:
+            told = LineRow(line, self._state.playhead.go_to_time, self._steps.put)
+            self._told.append(told)
+            _layout(self._numbers).addWidget(told)
 
     def _save_lesson(self) -> None:
         outcome, clip = self.model.outcome, self._state.clip
