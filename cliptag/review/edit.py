@@ -14,7 +14,18 @@ import msgspec
 
 from cliptag.errors import ReviewError
 from cliptag.review.marks import Mark, Point, points_of
-from cliptag.review.model import Moment, Note, Number, PointKey, Review, TrackedPoint, Voice
+from cliptag.review.model import (
+    CoverArea,
+    CoverCheck,
+    CoverKey,
+    Moment,
+    Note,
+    Number,
+    PointKey,
+    Review,
+    TrackedPoint,
+    Voice,
+)
 from cliptag.review.regions import CLIMB, MOMENTS_OF, MomentName, Movement, Region
 
 _StructT = TypeVar("_StructT", bound=msgspec.Struct)
@@ -258,6 +269,65 @@ def without_tracked_point(review: Review, name: str) -> Review:
     return _sound(review, tracked=tuple(p for p in review.tracked if p.name != name))
 
 
+def with_cover_key(review: Review, area_id: str, key: CoverKey) -> Review:
+    """Place a covered area on a frame, or correct it there."""
+
+    def change(area: CoverArea) -> CoverArea:
+        kept = [other for other in area.keys if other.at_us != key.at_us]
+        return _sound(area, keys=tuple(sorted([*kept, key], key=lambda k: k.at_us)))
+
+    return _map_cover(review, area_id, change)
+
+
+def with_cover(review: Review, area: CoverArea) -> Review:
+    """Add an area to cover, or put it in the place of the one with its id."""
+    _check(area)
+    if any(other.id == area.id for other in review.covers):
+        return _map_cover(review, area.id, lambda _: area)
+    return _sound(review, covers=(*review.covers, area))
+
+
+def without_cover_key(review: Review, area_id: str, at_us: int) -> Review:
+    """Take back one placement of a covered area; with its last one the area goes."""
+    area = cover_of(review, area_id)
+    kept = tuple(key for key in area.keys if key.at_us != at_us)
+    if not kept:
+        return without_cover(review, area_id)
+    return _map_cover(review, area_id, lambda _: _sound(area, keys=kept))
+
+
+def without_cover(review: Review, area_id: str) -> Review:
+    """Cover an area no longer."""
+    cover_of(review, area_id)
+    return _sound(review, covers=tuple(a for a in review.covers if a.id != area_id))
+
+
+def with_cover_checked(review: Review, start_us: int, end_us: int) -> Review:
+    """Tell that the coach looked at a stretch and found no face open; stretches that meet join."""
+    joined: list[CoverCheck] = []
+    added = _sound(CoverCheck(start_us=start_us, end_us=max(start_us, end_us)), start_us=start_us)
+    for check in sorted([*review.cover_checked, added], key=lambda c: c.start_us):
+        if joined and check.start_us <= joined[-1].end_us:
+            end_us = max(joined[-1].end_us, check.end_us)
+            joined[-1] = CoverCheck(start_us=joined[-1].start_us, end_us=end_us)
+        else:
+            joined.append(check)
+    return _sound(review, cover_checked=tuple(joined))
+
+
+def without_cover_checked(review: Review) -> Review:
+    """Forget what was looked at, so that it is asked again."""
+    return _sound(review, cover_checked=())
+
+
+def cover_of(review: Review, area_id: str) -> CoverArea:
+    """The covered area with this id."""
+    for area in review.covers:
+        if area.id == area_id:
+            return area
+    raise ReviewError(f"There is no covered area {area_id!r} in this review.")
+
+
 def note_of(review: Review, note_id: str) -> Note:
     """The note with this id."""
     for note in review.notes:
@@ -279,6 +349,11 @@ def _voice_of(review: Review, note_id: str) -> Voice:
     if voice is None:
         raise ReviewError(f"The note {note_id!r} has no voice: record it first.")
     return voice
+
+
+def _map_cover(review: Review, area_id: str, change: Callable[[CoverArea], CoverArea]) -> Review:
+    changed = change(cover_of(review, area_id))
+    return _sound(review, covers=tuple(changed if a.id == area_id else a for a in review.covers))
 
 
 def _map_note(review: Review, note_id: str, change: Callable[[Note], Note]) -> Review:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
+from itertools import pairwise
 from typing import Annotated, Final, Literal, TypeAlias
 
 from msgspec import Meta, Struct
@@ -30,6 +31,7 @@ DEFAULT_CAUTION: Final = (
 Micros: TypeAlias = Annotated[int, Meta(ge=0, le=2**53)]
 LongText: TypeAlias = Annotated[str, Meta(max_length=20_000)]
 Facing = Literal["left", "right"]
+CoverKind = Literal["head", "other"]
 ConsentPurpose = Literal["private_feedback", "face_covered", "public"]
 
 
@@ -202,6 +204,49 @@ class Note(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
         return self.voice is not None and self.voice.is_draft_text
 
 
+class CoverKey(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Where an area to be covered is on the frame shown at ``at_us``: an upright ellipse."""
+
+    at_us: Micros
+    centre: Point
+    radius_x: PositivePixels
+    radius_y: PositivePixels
+
+
+class CoverArea(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Something that must not be recognised, placed by hand; it moves straight from key to key.
+
+    ``what`` is ``head`` for a face that is covered only where the client wants that, and ``other``
+    for what nobody shall see in any video: somebody else, a tattoo, a name on a wall. Before the
+    first key and after the last one it stands still; outside ``start_us`` to ``end_us``, where they
+    are set, nothing is covered.
+    """
+
+    id: Id
+    what: CoverKind = "head"
+    keys: Annotated[tuple[CoverKey, ...], Meta(min_length=1, max_length=10_000)]
+    start_us: Micros | None = None
+    end_us: Micros | None = None
+
+    def __post_init__(self) -> None:
+        times = [key.at_us for key in self.keys]
+        if any(after <= before for before, after in pairwise(times)):
+            raise ValueError("the keys of a covered area are not in the order of their times")
+        if None not in (self.start_us, self.end_us) and self.end_us < self.start_us:  # type: ignore[operator]
+            raise ValueError("a covered area ends before it starts")
+
+
+class CoverCheck(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The coach looked at the frames shown from ``start_us`` to ``end_us``: no face is open."""
+
+    start_us: Micros
+    end_us: Micros
+
+    def __post_init__(self) -> None:
+        if self.end_us < self.start_us:
+            raise ValueError("a stretch that was looked at ends before it starts")
+
+
 class Part(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The part of the clip that is sent back."""
 
@@ -239,6 +284,8 @@ class Review(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     cutoff_hz: Annotated[float, Meta(gt=0, le=1000)] | None = None
     scale: Scale | None = None
     plumb: PlumbLine | None = None
+    covers: tuple[CoverArea, ...] = ()
+    cover_checked: tuple[CoverCheck, ...] = ()
     consent: Consent | None = None
     caution: LongText = DEFAULT_CAUTION
 
@@ -249,6 +296,8 @@ class Review(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
             raise ValueError("two tracked points have the same name")
         if len({(m.name, m.repetition) for m in self.moments}) != len(self.moments):
             raise ValueError("a moment is set twice")
+        if len({area.id for area in self.covers}) != len(self.covers):
+            raise ValueError("two covered areas have the same id")
         strange = {moment.name for moment in self.moments} - set(MOMENTS_OF[self.movement])
         if strange:
             raise ValueError(
