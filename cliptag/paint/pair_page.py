@@ -13,6 +13,7 @@ from PyQt6.QtCore import QMarginsF, QPointF, QRectF, Qt
 from PyQt6.QtGui import QColor, QImage, QPageLayout, QPageSize, QPainter, QPdfWriter, QPen
 
 from cliptag.paint.line_plot import GRID, INK, QUIET, SERIES, LinePlot, paint_line_plot
+from cliptag.paint.pdf_times import take_times_out
 from cliptag.paint.text import TextBlock, clean_line, lay_out
 from cliptag.paint.typefaces import REGULAR, STRONG
 
@@ -62,6 +63,7 @@ def write_pair_pdf(page: PairPage, path: Path) -> None:
     painter = QPainter(writer)
     paint_pair_page(painter, page)
     painter.end()
+    take_times_out(path)
 
 
 def paint_pair_page(painter: QPainter, page: PairPage) -> None:

@@ -13,6 +13,7 @@ from PyQt6.QtCore import QMarginsF, QPointF, Qt
 from PyQt6.QtGui import QColor, QPageSize, QPainter, QPainterPath, QPdfWriter, QPen
 
 from cliptag.paint.card_page import ACCENT, QUIET_INK
+from cliptag.paint.pdf_times import take_times_out
 from cliptag.paint.summary_blocks import DPI, Block, mm, pt
 from cliptag.paint.text import clean_line, lay_out
 
@@ -69,6 +70,7 @@ def write_sheets(path: Path, head: Block, blocks: Sequence[Block], facts: SheetF
         _paint_foot(painter, facts.page_words(number, len(pages)))
     painter.end()
     _tell_language(path, facts)
+    take_times_out(path)
     return len(pages)
 
 
