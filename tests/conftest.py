@@ -6,6 +6,11 @@ import os
 from collections.abc import Iterator
 
 import pytest
+from hypothesis import settings
+
+# Machines differ and are shared: no test may fail for being slow.
+settings.register_profile("cliptag", deadline=None)
+settings.load_profile("cliptag")
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
