@@ -18,7 +18,7 @@ from cliptag import cli
 from cliptag.demo import demo_folder
 from cliptag.review import Joint, Point, Review, save_review
 
-VERBS = ["demo", "inspect", "export", "measure", "check"]
+VERBS = ["demo", "inspect", "export", "measure", "method", "check"]
 
 
 def run(*arguments: object) -> subprocess.CompletedProcess[str]:
