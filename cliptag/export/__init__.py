@@ -1,6 +1,6 @@
 """What leaves the coach's computer: timeline, captions, WebVTT, video, transcript."""
 
-from cliptag.export.blend import Planes, blend_into, patches_from_rgba
+from cliptag.export.blend import PlanarPatch, Planes, blend_into, patches_from_rgba
 from cliptag.export.captions import CaptionRules, make_cues, reading_times
 from cliptag.export.chapters import Chapter, chapters_of
 from cliptag.export.client_view import ClientView, SoundTrack
@@ -39,6 +39,7 @@ from cliptag.export.vtt_check import Finding, check_vtt
 __all__ = [
     "IMPRESSION_ID",
     "PURPOSE_WORDS",
+    "USUAL_MOST_MB",
     "CaptionRules",
     "Card",
     "CardPictures",
@@ -52,6 +53,7 @@ __all__ = [
     "OutputFrame",
     "Place",
     "Plan",
+    "PlanarPatch",
     "Planes",
     "Play",
     "Prediction",
@@ -60,7 +62,6 @@ __all__ = [
     "SoundTrack",
     "Staging",
     "TakeHome",
-    "USUAL_MOST_MB",
     "Timeline",
     "VideoFacts",
     "Window",
