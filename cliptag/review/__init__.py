@@ -1,7 +1,7 @@
 """The coach's words: the document, its edits, its history and its file. No Qt, no media."""
 
 from cliptag.review import edit
-from cliptag.review.history import History
+from cliptag.review.history import History, Steps
 from cliptag.review.locate import find_clip, path_for_review
 from cliptag.review.marks import (
     Arrow,
@@ -117,6 +117,7 @@ __all__ = [
     "Shade",
     "Span",
     "SpanAxis",
+    "Steps",
     "Stroke",
     "Tilt",
     "TrackedPoint",
