@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from cliptag.measure import Curve
 from cliptag.pairing.align import Alignment
-from cliptag.pairing.moments import Moments, repetitions_of
+from cliptag.pairing.moments import repetitions_of
 from cliptag.pairing.side import Side
 
 Floats = NDArray[np.float64]
@@ -53,16 +53,26 @@ class CurvePair:
 
 
 def normalise(
-    curve: Curve, knots_us: Sequence[float], percents: Sequence[float], at: Floats = PERCENTS
+    curve: Curve,
+    knots_us: Sequence[float],
+    percents: Sequence[float],
+    knots_sd_us: Sequence[float] | None = None,
 ) -> tuple[Floats, Floats]:
-    """A curve's values and their uncertainty at places of the common axis.
+    """A curve's values and their uncertainty at each place of ``PERCENTS``.
 
-    Time is straight between the knots, and so is the curve between frames; NaN in gaps.
+    Time is straight between the knots, and so is the curve between frames; NaN in gaps. Where the
+    knots are unsure by ``knots_sd_us``, so is the time that a place stands for, and the faster the
+    curve changes the more it counts.
     """
-    times = np.interp(at, percents, knots_us)
+    times = np.interp(PERCENTS, percents, knots_us)
     frames = curve.times_us.astype(np.float64)
     values = np.interp(times, frames, curve.values, np.nan, np.nan)
-    return values, np.interp(times, frames, curve.sd, np.nan, np.nan)
+    sd = np.interp(times, frames, curve.sd, np.nan, np.nan)
+    if knots_sd_us is None:
+        return values, sd
+    late_s = np.interp(PERCENTS, percents, knots_sd_us) / 1e6
+    rate = np.interp(times, frames, curve.rate, np.nan, np.nan)
+    return values, np.hypot(sd, np.nan_to_num(rate) * late_s)
 
 
 def curve_pairs(first: Side, second: Side, alignment: Alignment) -> tuple[CurvePair, ...]:
@@ -85,7 +95,8 @@ def _mean_curve(side: Side, name: str, alignment: Alignment, which: int) -> Norm
     curve = side.report.angles[name]
     percents = [knot.percent for knot in alignment.knots]
     found = [
-        normalise(curve, knots, percents) for knots in _knots_of_repetitions(side, alignment, which)
+        normalise(curve, knots, percents, sds)
+        for knots, sds in _knots_of_repetitions(side, alignment, which)
     ]
     known = [(v, sd) for v, sd in found if np.isfinite(v).any()]
     if not known:
@@ -106,20 +117,14 @@ def _mean_curve(side: Side, name: str, alignment: Alignment, which: int) -> Norm
 
 def _knots_of_repetitions(
     side: Side, alignment: Alignment, which: int
-) -> Iterable[tuple[float, ...]]:
-    """The times of the shared moments in every repetition that has them all."""
+) -> Iterator[tuple[tuple[float, ...], tuple[float, ...] | None]]:
+    """The times of the shared moments in every repetition that has them all, and their sd."""
     names = [knot.name for knot in alignment.knots]
     if None in names:
-        yield tuple(float(k.second_us if which else k.first_us) for k in alignment.knots)
+        yield tuple(float(k.second_us if which else k.first_us) for k in alignment.knots), None
         return
     for moments in repetitions_of(side).values():
-        times = _times_of(moments, names)
-        if times is not None:
-            yield times
-
-
-def _times_of(moments: Moments, names: Sequence[object]) -> tuple[float, ...] | None:
-    by_name = {str(name): when.at_us for name, when in moments.items()}
-    times = [float(by_name[str(name)]) for name in names if str(name) in by_name]
-    is_whole = len(times) == len(names) and all(np.diff(times) > 0)
-    return tuple(times) if is_whole else None
+        whens = [moments[name] for name in names if name is not None and name in moments]
+        times = tuple(float(when.at_us) for when in whens)
+        if len(times) == len(names) and all(np.diff(times) > 0):
+            yield times, tuple(float(when.sd_us) for when in whens)

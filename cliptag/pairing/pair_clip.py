@@ -20,7 +20,7 @@ from av.video.reformatter import ColorRange, Colorspace, VideoReformatter
 from numpy.typing import NDArray
 
 from cliptag.clip import Clip, ClipInfo, Frame, PlanarFrame, SoundReader
-from cliptag.export import FrameFeed, Planes, blend_into, patches_from_rgba
+from cliptag.export import FrameFeed, PlanarPatch, Planes, blend_into, patches_from_rgba
 from cliptag.pairing.align import Alignment
 from cliptag.pairing.placing import Similarity
 from cliptag.pairing.sheet import Panel, Sheet
@@ -128,12 +128,15 @@ class PairClip(Clip):
 class _SheetPainter:
     """Puts pictures onto a sheet in order; a panel whose frame hasn't changed isn't made again."""
 
-    def __init__(self, sides: tuple[Side, Side], sheet: Sheet, patches: tuple[object, ...]) -> None:
+    def __init__(
+        self, sides: tuple[Side, Side], sheet: Sheet, patches: tuple[PlanarPatch, ...]
+    ) -> None:
         self._sheet = sheet
         self._patches = patches
         self._films = tuple(
             _PanelFilm(side, panel) for side, panel in zip(sides, sheet.panels, strict=True)
         )
+        self._labelled = Planes(sheet.width, sheet.height)
         self._planes = Planes(sheet.width, sheet.height)
         for plane, value in zip(_three(self._planes), _GROUND, strict=True):
             plane[...] = value
@@ -142,7 +145,7 @@ class _SheetPainter:
     def paint(self, indices: tuple[int, int]) -> Planes:
         """The sheet with these frames of both; it is painted over by the next."""
         if indices == self._at:
-            return self._planes
+            return self._labelled
         changed = [self._at is None or self._at[i] != indices[i] for i in (0, 1)]
         if self._sheet.layout == "over":
             self._lay_over(indices)
@@ -151,9 +154,11 @@ class _SheetPainter:
                 if is_new:
                     film.paste(self._planes, index)
         self._at = indices
+        # Labels go onto a copy: what is blended twice gets darker.
+        self._labelled.packed[...] = self._planes.packed
         for patch in self._patches:
-            blend_into(self._planes, patch)  # type: ignore[arg-type]
-        return self._planes
+            blend_into(self._labelled, patch)
+        return self._labelled
 
     def close(self) -> None:
         for film in self._films:

@@ -13,12 +13,12 @@ def transcript_of(summary: Summary, plan: Plan) -> str:
     blank line. The caution comes first and last.
     """
     parts = [
-        "\n".join([summary.heading, *map(inline, summary.about)]),
+        "\n".join(map(inline, [summary.heading, *summary.about])),
         inline(summary.caution),
-        "\n".join(summary.warnings),
+        "\n".join(map(inline, summary.warnings)),
         "\n".join(_spoken(plan)),
         "\n".join(_rows(summary)),
-        "\n".join(summary.foot),
+        "\n".join(map(inline, summary.foot)),
         f"Please remember\n{inline(summary.caution)}" if summary.caution else "",
     ]
     return "\n\n".join(part for part in parts if part) + "\n"
@@ -39,9 +39,9 @@ def _rows(summary: Summary) -> Iterator[str]:
         yield "What was measured in both"
     for row in summary.rows:
         yield (
-            f"{inline(row.words)}: {row.first} in {summary.names[0]}, {row.second} in "
-            f"{summary.names[1]}, change {row.change}: {row.verdict} (smallest detectable change "
-            f"{row.detectable})."
+            f"{inline(row.words)}: {inline(row.first)} in {inline(summary.names[0])}, "
+            f"{inline(row.second)} in {inline(summary.names[1])}, change {inline(row.change)}: "
+            f"{inline(row.verdict)} (smallest detectable change {inline(row.detectable)})."
         )
     if summary.more:
-        yield summary.more
+        yield inline(summary.more)

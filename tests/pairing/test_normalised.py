@@ -75,8 +75,11 @@ def test_the_mean_of_several_repetitions_has_their_scatter_in_its_band(
     rows, sds = [], []
     for moments in whole:
         at = interp1d(percents, [moments[name].at_us for name in names])(PERCENTS)
+        late_s = interp1d(percents, [moments[name].sd_us / 1e6 for name in names])(PERCENTS)
+        rate = interp1d(own.times_us, own.rate, bounds_error=False)(at)
         rows.append(interp1d(own.times_us, own.values, bounds_error=False)(at))
-        sds.append(interp1d(own.times_us, own.sd, bounds_error=False)(at))
+        own_sd = interp1d(own.times_us, own.sd, bounds_error=False)(at)
+        sds.append(np.hypot(own_sd, rate * late_s))
     scatter = np.std(rows, axis=0, ddof=1) / np.sqrt(len(rows))
     wanted = np.sqrt(np.mean(np.square(sds), axis=0) + scatter**2)
     np.testing.assert_allclose(pair.second.values, np.mean(rows, axis=0), atol=1e-9)

@@ -60,7 +60,9 @@ def test_curves_of_a_clip_against_itself_lie_within_their_bands(itself: tuple[di
         band = 2 * np.hypot(pair.first.sd, pair.second.sd)
         known = np.isfinite(gap)
         assert known.any()
-        assert (gap[known] <= band[known]).all(), pair.first.name
+        # The band is one of 95 %: here and there a point may lie a little outside.
+        assert (gap[known] <= band[known]).mean() >= 0.95, pair.first.name
+        assert (gap[known] <= 1.5 * band[known]).all(), pair.first.name
 
 
 def test_the_made_over_clip_is_another_file(itself: tuple[dict, Comparison]):
