@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -29,14 +28,14 @@ def write_handouts(
     clip: Clip,
     plan: Plan,
     video: str,
-    files: Sequence[str] = (),
+    transcript: str,
     *,
     has_burned_captions: bool = True,
 ) -> tuple[str, ...]:
     """Write the watch page and the summary; gives their names.
 
-    ``video`` and ``files``, to which the page points, are in the same folder. Raises OSError, and
-    ClipError when the clip can't be decoded.
+    ``video`` and ``transcript``, to which the page points, are in the same folder. Raises OSError,
+    and ClipError when the clip can't be decoded.
     """
     account = account_of(review, plan.timeline, plan.measured, plan.readings, plan.words)
     scene = Scene(review, plan.timeline, (), plan.readings, plan.words, plan.moving)
@@ -51,7 +50,11 @@ def write_handouts(
         has_burned_captions=has_burned_captions,
         poster=_for_page(smaller(title, PICTURE_WIDTH)),
         stills={note_id: _for_page(still) for note_id, still in stills.items()},
-        files=(SUMMARY, *files),
+        files={
+            SUMMARY: plan.words.say("The summary to print"),
+            video: plan.words.say("The video by itself"),
+            transcript: plan.words.say("Everything as plain text"),
+        },
     )
     (folder / PAGE).write_text(watch_page(account, review, watching), "utf-8", newline="\n")
     write_summary(folder / SUMMARY, _summary_of(account, stills))

@@ -255,7 +255,6 @@ def _make(
         if predicted is not None and on_predicted is not None:
             on_predicted(predicted)
         told = share_of(progress, following, 1.0)
-        beside = (VIDEO, *((CLEAN_VIDEO,) if options.clean else ()), CAPTIONS, TRANSCRIPT)
         # Whoever asks for captions as a track wants to choose them, so the page shows that video.
         watched = CLEAN_VIDEO if options.clean else VIDEO
         handouts = write_handouts(
@@ -264,7 +263,7 @@ def _make(
             clip,
             plan,
             watched,
-            beside,
+            TRANSCRIPT,
             has_burned_captions=not options.clean,
         )
         spoken = spoken_in(review, plan.timeline, Path(review_path).absolute().parent)

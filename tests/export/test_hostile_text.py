@@ -37,6 +37,7 @@ TEXTS: Final = {
 }
 LONG: Final = "Slowly and long, " * 600
 SHORT: Final = 200
+LINKS: Final = r"#|commentary\.mp4|summary\.pdf|transcript\.txt|data:image/webp;base64,"
 
 
 def _marked(label: str) -> Joint:
@@ -125,7 +126,7 @@ def test_a_field_comes_out_harmless_everywhere(clip: Any, tmp_path: Path, field:
     hostile = FIELDS[field](calm, text)
     plan = plan_export(hostile, clip)
 
-    write_handouts(tmp_path, hostile, clip, plan, "commentary.mp4")
+    write_handouts(tmp_path, hostile, clip, plan, "commentary.mp4", "transcript.txt")
     page = _Page((tmp_path / "index.html").read_text("utf-8"))
     _page_is_harmless(page)
     _captions_are_sound(write_captions(plan.cues), write_chapters(plan.chapters))
@@ -162,7 +163,9 @@ def _page_is_harmless(page: _Page) -> None:
     assert not [name for name, _ in page.attributes if name.startswith("on")]
     for name, value in page.attributes:
         if name in ("href", "src", "poster"):
-            assert re.match(r"#|commentary\.mp4|summary\.pdf|data:image/webp;base64,", value)
+            assert re.match(
+                r"#|commentary\.mp4|summary\.pdf|transcript\.txt|data:image/webp;base64,", value
+            )
     assert "7006652" not in page.text  # 1234 * 5678 is not worked out
 
 

@@ -45,7 +45,15 @@ def _review(clip: Any, **fields: Any) -> Review:
 
 
 def _page(clip: Any, folder: Path, review: Review, **options: Any) -> str:
-    write_handouts(folder, review, clip, plan_export(review, clip), "commentary.mp4", **options)
+    write_handouts(
+        folder,
+        review,
+        clip,
+        plan_export(review, clip),
+        "commentary.mp4",
+        "transcript.txt",
+        **options,
+    )
     return (folder / "index.html").read_text("utf-8")
 
 

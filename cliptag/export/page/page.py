@@ -45,7 +45,7 @@ class Watching:
     ``has_burned_captions``: the captions are in the picture already, so the page offers none.
     ``stills`` are pictures by note id, ``poster`` is one that stands for the video; all of them
     become part of the page, so that it is whole wherever it is sent. ``files`` are others in the
-    folder that the page points to, by their names.
+    folder that the page points to, by their names, each with what it is called.
     """
 
     video: str
@@ -55,7 +55,7 @@ class Watching:
     has_burned_captions: bool = True
     poster: PagePicture | None = None
     stills: Mapping[str, PagePicture] = field(default_factory=dict)
-    files: Sequence[str] = ()
+    files: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
