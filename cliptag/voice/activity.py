@@ -13,7 +13,6 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.signal import resample_poly
 
 from cliptag.voice.reader import TAKE_RATE, read_take
 
@@ -109,5 +108,7 @@ def _probabilities(
 
 def for_detector(mono: NDArray[np.int16]) -> NDArray[np.int16]:
     """(n,) samples at ``TAKE_RATE`` as (n / 3,) at ``DETECTOR_RATE``."""
+    from scipy.signal import resample_poly  # loads for a second, so not at the start
+
     lower = resample_poly(mono.astype(np.float32), 1, TAKE_RATE // DETECTOR_RATE)
     return np.asarray(np.clip(np.rint(lower), -32_768, 32_767), np.int16)

@@ -3,6 +3,8 @@
 The peaks between the samples are found by four times oversampling (ITU-R BS.1770-4, annex 2). The
 gain goes down before a peak and up after it along a smooth curve: the least gain needed within a
 window, averaged over that window, is nowhere above the gain needed.
+
+scipy takes a second to load, and most of a day nobody speaks: it is imported where it is used.
 """
 
 from __future__ import annotations
@@ -12,8 +14,6 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import minimum_filter1d
-from scipy.signal import firwin, upfirdn
 
 from cliptag.voice.reader import TAKE_RATE
 
@@ -42,6 +42,8 @@ def limited(samples: NDArray[np.float32], gain: float, ceiling_db: float) -> NDA
     peaks = _true_peaks(louder)
     if peaks.max(initial=0.0) <= ceiling:
         return louder
+    from scipy.ndimage import minimum_filter1d
+
     needed = np.minimum(1.0, ceiling / np.maximum(peaks, 1e-9))
     least = minimum_filter1d(needed, _WINDOW, mode="nearest")
     half = _WINDOW // 2
@@ -51,6 +53,8 @@ def limited(samples: NDArray[np.float32], gain: float, ceiling_db: float) -> NDA
 
 def _true_peaks(samples: NDArray[np.float32]) -> NDArray[np.float64]:
     """(n,) the highest absolute value of both channels at and around each sample."""
+    from scipy.signal import upfirdn
+
     delay = (len(_kernel()) - 1) // 2
     found = np.zeros(len(samples))
     for channel in samples.T:
@@ -64,6 +68,8 @@ def _true_peaks(samples: NDArray[np.float32]) -> NDArray[np.float64]:
 
 @cache
 def _kernel() -> NDArray[np.float64]:
+    from scipy.signal import firwin
+
     low = firwin(_TAPS + 1, 1 / _OVERSAMPLED, window=("kaiser", 6.0))
     return np.asarray(low * _OVERSAMPLED)
 

@@ -105,3 +105,11 @@ def test_help_and_a_mistyped_verb_do_not_wait_for_the_window():
         "assert not any(name.startswith('PyQt6') for name in sys.modules)"
     )
     subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, timeout=60)
+
+
+def test_the_window_loads_no_scipy_so_that_it_opens_a_second_sooner():
+    ask = "import cliptag.desk.window, sys; print(*{'scipy', 'onnxruntime'} & set(sys.modules))"
+    done = subprocess.run(
+        [sys.executable, "-c", ask], capture_output=True, text=True, timeout=120, check=True
+    )
+    assert done.stdout.split() == []
