@@ -39,7 +39,7 @@ def run_on_cluster(tasks: Sequence[ExportTask], on_done: OnDone, address: str) -
             for task in tasks
         }
         try:
-            for future in distributed.as_completed(list(futures)):
+            for future in distributed.as_completed(list(futures), loop=client.loop):
                 on_done(futures[future], _outcome(futures[future], future))
         finally:
             client.cancel(list(futures))
@@ -67,11 +67,14 @@ def _engine() -> Any:
 
 
 def _check_workers(client: Any) -> None:
-    facts: dict[str, dict[str, str]] = client.run(machine_facts)
+    facts: dict[str, Any] = client.run(machine_facts, on_error="return")
+    facts = {worker: told for worker, told in facts.items() if not isinstance(told, OSError)}
     if not facts:
         raise CasebookError("The scheduler has no workers: start some with dask worker ADDRESS.")
     own = machine_facts()
     for worker, told in facts.items():
+        if isinstance(told, Exception):
+            raise CasebookError(f"The worker {worker} can't export: {told}") from told
         differing = [name for name, version in own.items() if told.get(name) != version]
         if differing:
             name = differing[0]

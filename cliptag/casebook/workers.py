@@ -7,8 +7,8 @@ import multiprocessing
 import os
 import signal
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from multiprocessing.connection import Connection, wait
-from multiprocessing.process import BaseProcess
 from typing import Final, TypeAlias
 
 from cliptag.casebook.job import ExportOutcome, ExportTask, export_job
@@ -33,18 +33,21 @@ def run_here(tasks: Sequence[ExportTask], on_done: OnDone, workers: int) -> None
     stops it, all workers are ended.
     """
     waiting = collections.deque((task, 1) for task in tasks)
-    running: dict[Connection, tuple[BaseProcess, ExportTask, int]] = {}
+    idle: list[_Worker] = []
+    busy: dict[Connection, tuple[_Worker, ExportTask, int]] = {}
     try:
-        while waiting or running:
-            while waiting and len(running) < workers:
+        while waiting or busy:
+            while waiting and len(busy) < workers:
                 task, tries = waiting.popleft()
-                pipe, process = _start(task)
-                running[pipe] = (process, task, tries)
-            for ready in wait(list(running)):
-                assert isinstance(ready, Connection)
-                process, task, tries = running.pop(ready)
-                outcome = _heard(ready, process)
+                worker = idle.pop() if idle else _Worker()
+                worker.begin(task)
+                busy[worker.pipe] = (worker, task, tries)
+            for pipe in wait(list(busy)):
+                assert isinstance(pipe, Connection)
+                worker, task, tries = busy.pop(pipe)
+                outcome = worker.heard()
                 if outcome is not None:
+                    idle.append(worker)
                     on_done(task, outcome)
                 elif tries < MOST_TRIES:
                     waiting.append((task, tries + 1))
@@ -52,33 +55,42 @@ def run_here(tasks: Sequence[ExportTask], on_done: OnDone, workers: int) -> None
                     sentence = LOST.format(tries=tries)
                     on_done(task, ExportOutcome(task.clip_id, task.folder, failure=sentence))
     finally:
-        for process, _, _ in running.values():
-            process.kill()
-        for process, _, _ in running.values():
-            process.join()
+        for worker in (*idle, *(worker for worker, _, _ in busy.values())):
+            worker.end()
 
 
-def _start(task: ExportTask) -> tuple[Connection, BaseProcess]:
-    context = multiprocessing.get_context("spawn")  # Qt and FFmpeg don't survive a fork
-    ours, theirs = context.Pipe(duplex=False)
-    process = context.Process(target=_work, args=(task, theirs), daemon=True)
-    process.start()
-    theirs.close()
-    return ours, process
+class _Worker:
+    """A process that does one task after the other."""
+
+    def __init__(self) -> None:
+        context = multiprocessing.get_context("spawn")  # Qt and FFmpeg don't survive a fork
+        self.pipe, theirs = context.Pipe()
+        self._process = context.Process(target=_work, args=(theirs,), daemon=True)
+        self._process.start()
+        theirs.close()
+
+    def begin(self, task: ExportTask) -> None:
+        with suppress(OSError):  # it died meanwhile: then its pipe has an end to be heard
+            self.pipe.send(task)
+
+    def heard(self) -> ExportOutcome | None:
+        """What became of its task; None when it died first."""
+        try:
+            outcome = self.pipe.recv()
+        except (EOFError, OSError):
+            self.end()
+            return None
+        assert isinstance(outcome, ExportOutcome)
+        return outcome
+
+    def end(self) -> None:
+        self.pipe.close()
+        self._process.kill()
+        self._process.join()
 
 
-def _heard(pipe: Connection, process: BaseProcess) -> ExportOutcome | None:
-    """What a worker says at its end; None when it died first."""
-    try:
-        outcome = pipe.recv()
-    except EOFError:
-        outcome = None
-    pipe.close()
-    process.join()
-    return outcome if isinstance(outcome, ExportOutcome) else None
-
-
-def _work(task: ExportTask, pipe: Connection) -> None:
+def _work(pipe: Connection) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the one who gave the job out
-    pipe.send(export_job(task))
-    pipe.close()
+    with suppress(EOFError):
+        while True:
+            pipe.send(export_job(pipe.recv()))

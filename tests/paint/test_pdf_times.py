@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pypdf
 import pypdfium2
-from PyQt6.QtGui import QPainter, QPdfWriter
+from PyQt6.QtGui import QFont, QPainter, QPdfWriter
 
 from cliptag.paint.pdf_times import take_times_out
 
@@ -17,6 +17,8 @@ def made(path: Path, words: str = "Sit tall.") -> Path:
     writer.setTitle("For Ines")
     painter = QPainter(writer)
     painter.drawText(500, 500, words)
+    painter.setFont(QFont("Noto Sans", 20, QFont.Weight.Bold))
+    painter.drawText(500, 900, words)
     painter.end()
     return path
 
@@ -24,6 +26,8 @@ def made(path: Path, words: str = "Sit tall.") -> Path:
 def test_the_same_page_is_the_same_file_and_another_has_another_identifier(tmp_path: Path):
     first = made(tmp_path / "a.pdf")
     time.sleep(1.1)  # their times are kept to the second
+    for number in range(7):
+        made(tmp_path / f"between-{number}.pdf", f"{number}")
     again = made(tmp_path / "b.pdf")
     other = made(tmp_path / "c.pdf", "Stand tall.")
     assert first.read_bytes() != again.read_bytes()

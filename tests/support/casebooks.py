@@ -53,7 +53,14 @@ def say_something(book: Casebook, clip_id: int, text: str = "Sit tall.") -> Path
     """Write a note into a clip's review, as the desk would."""
     path = book.review_path(book.clip(clip_id))
     review = load_review(path)
-    note = Note(id=edit.new_id(), region="knees", kind="try", start_us=0, end_us=100_000, text=text)
+    note = Note(
+        id=f"note-{len(review.notes) + 1}",
+        region="knees",
+        kind="try",
+        start_us=0,
+        end_us=100_000,
+        text=text,
+    )
     save_review(edit.with_note(review, note), path)
     return path
 
