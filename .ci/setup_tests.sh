@@ -13,6 +13,9 @@ wanted() {
     command -v npm >/dev/null || echo npm
     command -v Xvfb >/dev/null || echo xvfb
     command -v xdotool >/dev/null || echo xdotool
+    command -v espeak-ng >/dev/null || echo espeak-ng
+    command -v pulseaudio >/dev/null || echo pulseaudio
+    command -v pactl >/dev/null || echo pulseaudio-utils
 }
 
 missing=$(wanted | tr '\n' ' ')

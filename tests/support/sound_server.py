@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-MICROPHONE = "Test microphone"
+MICROPHONE = "TestMicrophone"
 _SINK = "take"
 
 
@@ -40,7 +40,7 @@ def sound_server() -> Iterator[dict[str, str]]:
             f"module-null-sink sink_name={_SINK} rate=48000",
             # Qt leaves out monitors; a remapped one is a source like any other.
             f"module-remap-source master={_SINK}.monitor source_name=mic "
-            f"source_properties=device.description='{MICROPHONE}'",
+            f"source_properties=device.description={MICROPHONE}",
         ):
             command += ["-L", module]
         server = subprocess.Popen(
