@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from rich.markup import escape
 from rich.table import Table
@@ -16,6 +15,7 @@ from cliptag.casebook import (
     Missing,
     Programme,
     ReceivedClip,
+    Tally,
 )
 from cliptag.consent import PURPOSE_WORDS
 
@@ -42,15 +42,12 @@ def day_tables(day: Day) -> list[Table]:
     return tables
 
 
-def clients_table(people: Sequence[Client], clips: Iterable[ReceivedClip]) -> Table:
+def clients_table(people: Sequence[Client], tallies: Mapping[int, Tally]) -> Table:
     """Clients with how many clips they sent, and how many wait."""
     table = _table("Clients", "name", "language", "contact", "clips", "waiting")
-    sent, waiting = Counter[int](), Counter[int]()
-    for clip in clips:
-        sent[clip.client_id] += 1
-        waiting[clip.client_id] += clip.state != "sent"
     for person in people:
-        counts = (str(sent[person.id]), str(waiting[person.id] or ""))
+        tally = tallies.get(person.id, Tally(client_id=person.id, clips=0, waiting=0))
+        counts = (str(tally.clips), str(tally.waiting or ""))
         _row(table, person.name, person.language, person.contact, *counts)
     return table
 

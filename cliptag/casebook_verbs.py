@@ -132,10 +132,10 @@ def _day(book: Casebook, options: Namespace) -> int:
 def _list(book: Casebook, options: Namespace) -> int:
     book.refresh()
     if options.client is None and options.state is None:
-        people, clips = book.clients(), book.clips()
+        people = book.clients()
         if options.json:
             return _print_facts(clients=people)
-        rich.print(clients_table(people, clips))
+        rich.print(clients_table(people, book.tallies()))
         return DONE
     clips = book.clips(options.client, state=options.state)
     if options.json:
@@ -223,7 +223,7 @@ def _find(book: Casebook, options: Namespace) -> int:
     if options.json:
         return _print_facts(found=found)
     if found.clients:
-        rich.print(clients_table(found.clients, book.clips()))
+        rich.print(clients_table(found.clients, book.tallies()))
     if found.clips:
         rich.print(clips_table(found.clips, "Clips"))
     if not found.clients and not found.clips:

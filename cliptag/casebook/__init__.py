@@ -29,6 +29,7 @@ from cliptag.casebook.model import (
     Programme,
     ReceivedClip,
     State,
+    Tally,
 )
 
 __all__ = [
@@ -52,6 +53,7 @@ __all__ = [
     "Programme",
     "ReceivedClip",
     "State",
+    "Tally",
     "default_folder",
     "export_job",
     "repair_casebook",

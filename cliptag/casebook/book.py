@@ -35,6 +35,7 @@ from cliptag.casebook.model import (
     Programme,
     ReceivedClip,
     State,
+    Tally,
 )
 from cliptag.casebook.receiving import Wish, receive
 from cliptag.casebook.store import Store, make_store, open_store
@@ -252,6 +253,10 @@ class Casebook:
     ) -> tuple[Missing, ...]:
         """Which weeks brought no clip; ``week`` asks for that one: who has not sent week 4?"""
         return days.missing(self._store, on_date or dt.date.today(), week)
+
+    def tallies(self) -> dict[int, Tally]:
+        """How many clips each client sent and how many wait, by the client's id."""
+        return days.tallies(self._store)
 
     def find(self, text: str) -> Found:
         """Clients and clips in which every word occurs; case and accents don't count."""

@@ -6,7 +6,7 @@ import datetime as dt
 from typing import Final
 
 from cliptag.casebook.clients import clients, programme_on
-from cliptag.casebook.model import Client, Day, Found, Missing, Programme, ReceivedClip
+from cliptag.casebook.model import Client, Day, Found, Missing, Programme, ReceivedClip, Tally
 from cliptag.casebook.names import key_of
 from cliptag.casebook.store import CLIENT_SQL, CLIP_SQL, IS_HERE, Store
 from cliptag.consent import why_not
@@ -20,7 +20,7 @@ def day(store: Store, on_date: dt.date) -> Day:
         ReceivedClip,
         f"{CLIP_SQL} WHERE c.state <> 'sent' AND {IS_HERE.format('k')} ORDER BY c.due_on, c.id",
     )
-    words = {id_: store.words(id_) for id_ in {kept.client_id for kept in waiting}}
+    words = store.all_words()
     return Day(
         on_date=on_date,
         to_review=tuple(kept for kept in waiting if kept.state in ("new", "in_work")),
@@ -31,7 +31,7 @@ def day(store: Store, on_date: dt.date) -> Day:
         without_consent=tuple(
             kept.id
             for kept in waiting
-            if why_not(words[kept.client_id], kept.id, "private_feedback", on_date)
+            if why_not(words.get(kept.client_id, ()), kept.id, "private_feedback", on_date)
         ),
     )
 
@@ -89,10 +89,21 @@ def find(store: Store, text: str) -> Found:
     )
 
 
+def tallies(store: Store) -> dict[int, Tally]:
+    """How many clips each client sent and how many wait, by the client's id; none if none."""
+    found = store.db.structs(
+        Tally,
+        "SELECT client_id, count(*) AS clips, sum(state <> 'sent') AS waiting FROM clips"
+        " GROUP BY client_id",
+    )
+    return {tally.client_id: tally for tally in found}
+
+
 def _present_programmes(store: Store, on_date: dt.date) -> list[tuple[Client, Programme]]:
+    programmes = store.all_programmes()
     pairs = []
     for person in clients(store):
-        programme = programme_on(store.programmes(person.id), on_date)
+        programme = programme_on(programmes.get(person.id, ()), on_date)
         if programme is not None and on_date <= _ends_on(programme):
             pairs.append((person, programme))
     return pairs

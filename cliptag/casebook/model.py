@@ -168,6 +168,14 @@ class Day(Struct, frozen=True, kw_only=True):
     """The ids of those of the above that may not be sent back on this day."""
 
 
+class Tally(Struct, frozen=True, kw_only=True):
+    """How many clips a client sent, and how many of them wait for something."""
+
+    client_id: int
+    clips: int
+    waiting: int
+
+
 class Found(Struct, frozen=True, kw_only=True):
     """What a search found."""
 

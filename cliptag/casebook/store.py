@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
+from itertools import groupby
 from pathlib import Path
 from typing import Final
 
@@ -132,31 +133,42 @@ class Store:
 
     def programmes(self, client_id: int) -> tuple[Programme, ...]:
         """A client's programmes, the first one first."""
+        return self._programmes("WHERE p.client_id = ?", (client_id,)).get(client_id, ())
+
+    def all_programmes(self) -> dict[int, tuple[Programme, ...]]:
+        """Every client's programmes, by the client's id."""
+        return self._programmes("", ())
+
+    def _programmes(self, where: str, values: Sequence[int]) -> dict[int, tuple[Programme, ...]]:
         rows = self.db.all(
-            "SELECT id, client_id, number, name, starts_on FROM programmes"
-            " WHERE client_id = ? ORDER BY number",
-            (client_id,),
+            "SELECT p.client_id, p.id, p.number, p.name, p.starts_on, w.week, w.topic"
+            f" FROM programmes p JOIN programme_weeks w ON w.programme_id = p.id {where}"
+            " ORDER BY p.client_id, p.number, w.week",
+            values,
         )
-        return tuple(
-            Programme(
+        found: dict[int, list[Programme]] = {}
+        for (client_id, id_, number, name, starts_on), weeks in groupby(rows, lambda row: row[:5]):
+            programme = Programme(
                 id=id_,
-                client_id=client,
+                client_id=client_id,
                 number=number,
                 name=name,
                 starts_on=dt.date.fromisoformat(starts_on),
-                weeks=self.db.structs(
-                    PlanWeek,
-                    "SELECT week, topic FROM programme_weeks WHERE programme_id = ? ORDER BY week",
-                    (id_,),
-                ),
+                weeks=tuple(PlanWeek(week=row[5], topic=row[6]) for row in weeks),
             )
-            for id_, client, number, name, starts_on in rows
-        )
+            found.setdefault(client_id, []).append(programme)
+        return {client_id: tuple(programmes) for client_id, programmes in found.items()}
 
     def words(self, client_id: int) -> tuple[ConsentWord, ...]:
         """What a client said about being shown, in the order in which it was recorded."""
         sql = f"SELECT {WORD_COLUMNS} FROM consent_words w WHERE w.client_id = ? ORDER BY w.id"
         return words_from_rows(self.db.all(sql, (client_id,)))
+
+    def all_words(self) -> dict[int, tuple[ConsentWord, ...]]:
+        """Every client's words, by the client's id."""
+        sql = f"SELECT w.client_id, {WORD_COLUMNS} FROM consent_words w ORDER BY w.client_id, w.id"
+        rows = groupby(self.db.all(sql), lambda row: int(row[0]))
+        return {id_: words_from_rows(row[1:] for row in group) for id_, group in rows}
 
     def take_homes(self, clip_id: int) -> tuple[KeptTakeHome, ...]:
         """What was made of a clip's review, the oldest first."""

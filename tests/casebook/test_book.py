@@ -197,6 +197,7 @@ def test_the_day_tells_what_waits_what_is_late_and_who_owes_a_clip(book: Caseboo
     assert [clip.id for clip in day.to_review] == [late.id, waiting.id]
     assert [clip.id for clip in day.to_export] == [done.id]
     assert [clip.id for clip in day.late] == [late.id]
+    assert {id_: (t.clips, t.waiting) for id_, t in book.tallies().items()} == {1: (3, 3)}
     assert day.without_consent == (waiting.id, done.id)
     owed = [(gap.client, gap.week, gap.is_late) for gap in day.missing]
     assert owed == [("Ines", 1, True), ("Ines", 3, True), ("Otto", 1, False)]
