@@ -174,12 +174,11 @@ def _parser() -> argparse.ArgumentParser:
         choices=LANGUAGES,
         help="that of all words but the coach's own (default: the review's, else en)",
     )
+    _add_shown_for(export)
     export.add_argument(
-        "--shown-for",
-        choices=PURPOSES,
-        default=PURPOSES[0],
-        help="what the client must have agreed to (private_feedback)",
+        "--solid", action="store_true", help="cover with one tone instead of soft patches"
     )
+    export.add_argument("--mute", action="store_true", help="leave out the clip's own sound")
     _add_json(export)
 
     measure = _verb(
@@ -314,6 +313,7 @@ def _add_compare(verbs: argparse._SubParsersAction[_Parser]) -> None:
         metavar="NAME=less|more",
         help="which way a number should go; without one nothing is called a gain",
     )
+    _add_shown_for(compare)
     compare.add_argument(
         "--save", type=Path, metavar="FILE", help="keep these choices in FILE.pairing.json"
     )
@@ -354,6 +354,15 @@ def _frequency(word: str) -> float:
     if not 0.0 < value <= 1000.0:
         raise argparse.ArgumentTypeError(f"{word} is no cut-off: give hertz, such as 6")
     return value
+
+
+def _add_shown_for(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--shown-for",
+        choices=PURPOSES,
+        default=PURPOSES[0],
+        help="what the client must have agreed to (private_feedback); face_covered covers faces",
+    )
 
 
 def _add_json(parser: argparse.ArgumentParser) -> None:

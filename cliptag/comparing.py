@@ -12,6 +12,7 @@ import rich
 from rich.table import Table
 
 from cliptag.errors import PairingError
+from cliptag.export import ExportOptions
 from cliptag.pairing import (
     SUFFIX,
     Difference,
@@ -35,7 +36,13 @@ def compare(options: Namespace) -> int:
     if options.out is None:
         return _tell(pairing, options.json)
     with working("Setting them side by side") as work:
-        made = export_pairing(pairing, options.out, work.advance, is_cancelled=work.is_stopped)
+        made = export_pairing(
+            pairing,
+            options.out,
+            work.advance,
+            options=ExportOptions(shown_for=options.shown_for),
+            is_cancelled=work.is_stopped,
+        )
     for sentence in made.advice:
         print(f"cliptag: {sentence}", file=sys.stderr)
     if options.json:

@@ -10,10 +10,13 @@ CliptagError
     TrackingCancelled  the person stopped it
   VoiceError           a take can't be recorded, read or turned into words
   CaptionError         a caption file can't be used       (also ValueError)
+  CoverError           faces can't be found or covered
+    CoverCancelled     the person stopped the search
   PairingError         two reviews can't be compared   (also ValueError)
   ExportError          a take-home can't be written
     ExportCancelled    the person stopped it
     ConsentError       the client's consent doesn't cover it
+    UncoveredError     a face might be open in it
   CasebookError        the casebook can't be used as asked
     CasebookSchemaError  a newer program wrote it         (also ValueError)
 
@@ -67,6 +70,14 @@ class CaptionError(CliptagError, ValueError):
     """A caption file can't be used."""
 
 
+class CoverError(CliptagError):
+    """Faces can't be found or covered as asked."""
+
+
+class CoverCancelled(CoverError):  # noqa: N818 - it is a wish, not a fault
+    """The person stopped the search for faces."""
+
+
 class PairingError(CliptagError, ValueError):
     """Reviews can't be compared as asked."""
 
@@ -81,6 +92,10 @@ class ExportCancelled(ExportError):  # noqa: N818 - it is a wish, not a fault
 
 class ConsentError(ExportError):
     """The client's consent doesn't cover what was asked; nothing was made."""
+
+
+class UncoveredError(ExportError):
+    """Faces are to be covered, and on some frames nobody knows whether they are."""
 
 
 class CasebookError(CliptagError):

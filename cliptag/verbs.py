@@ -51,6 +51,8 @@ def export(options: Namespace) -> int:
         most_mb=options.mb,
         clean=options.clean,
         shown_for=options.shown_for,
+        cover_style="solid" if options.solid else "blur",
+        mute=options.mute,
     )
     if options.all_due:
         return export_due(options, wishes)

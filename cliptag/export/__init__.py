@@ -5,6 +5,7 @@ from cliptag.export.captions import CaptionRules, make_cues, reading_times
 from cliptag.export.chapters import Chapter, chapters_of
 from cliptag.export.client_view import ClientView, SoundTrack
 from cliptag.export.composer import CardPictures
+from cliptag.export.covering import clip_to_show, refuse_open_faces, review_to_show
 from cliptag.export.cues import Cue, Place
 from cliptag.export.feed import FrameFeed
 from cliptag.export.ffmpeg import ffmpeg_version
@@ -70,6 +71,7 @@ __all__ = [
     "card_pictures",
     "chapters_of",
     "check_vtt",
+    "clip_to_show",
     "export_take_home",
     "export_video",
     "ffmpeg_version",
@@ -82,6 +84,8 @@ __all__ = [
     "predict_size",
     "prediction_words",
     "reading_times",
+    "refuse_open_faces",
+    "review_to_show",
     "write_captions",
     "write_chapters",
 ]

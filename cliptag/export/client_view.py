@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from cliptag.clip import Clip
 from cliptag.export.composer import Composer
+from cliptag.export.covering import clip_to_show, review_to_show
 from cliptag.export.master import Master, make_master, spoken_in
 from cliptag.export.scene import Scene
 from cliptag.export.soundtrack import Samples, to_sample
@@ -43,11 +44,13 @@ class ClientView:
 
         Raises ExportError when the part to be sent lies outside the clip.
 
-        Points that marks follow are followed first, unless that was done before: ExportCancelled
-        is raised when ``is_cancelled`` said so meanwhile.
+        Faces to be covered are looked for and points that marks follow are followed first, unless
+        that was done before; where a face may be open is not asked here. ExportCancelled is raised
+        when ``is_cancelled`` said so meanwhile.
         """
         options = options or ExportOptions()
-        review = edit.without_unread_drafts(review)
+        review = review_to_show(edit.without_unread_drafts(review), options)
+        clip = clip_to_show(review, clip, options, is_cancelled=is_cancelled)
         self._review = review
         self._home = home or clip.path.parent
         self.plan: Final = plan or plan_export(review, clip, options, is_cancelled=is_cancelled)

@@ -14,11 +14,17 @@ from numpy.typing import NDArray
 
 from cliptag.clip import Clip
 from cliptag.consent import refuse_without_consent
-from cliptag.errors import ExportError
+from cliptag.cover import CoverStyle
 from cliptag.export.captions import CaptionRules, make_cues, reading_times
 from cliptag.export.cards import CardPage, closing_pages, title_picture, title_words
 from cliptag.export.chapters import Chapter, chapters_of
 from cliptag.export.composer import LONGEST_SIDE, CardPictures, Composer, Size, output_size
+from cliptag.export.covering import (
+    clip_to_show,
+    refuse_open_faces,
+    review_to_show,
+    telling_words,
+)
 from cliptag.export.cues import Cue
 from cliptag.export.handout import write_handouts
 from cliptag.export.master import Spoken, spoken_in
@@ -48,6 +54,8 @@ SOURCE_CAPTIONS: Final = "commentary.source.vtt"
 CHAPTERS: Final = "chapters.vtt"
 TRANSCRIPT: Final = "transcript.txt"
 
+_LOOKING_SHARE: Final = 0.3
+"""Of the time that an export takes, where faces have to be found first."""
 _FOLLOWING_SHARE: Final = 0.3
 """Of the time that an export takes, where points have to be followed first."""
 
@@ -65,7 +73,9 @@ class ExportOptions:
     at most ``most_mb`` (10^6 bytes each). ``longest`` bounds the picture's longer side. ``clean``
     adds a video with marks but no captions on the picture; it has them as a track.
 
-    ``shown_for`` is what the client must have agreed to (see ``cliptag.consent``).
+    ``shown_for`` is what the client must have agreed to (see ``cliptag.consent``). For
+    ``face_covered`` the faces are covered in ``cover_style`` and the client isn't named. ``mute``
+    leaves out the clip's own sound.
     """
 
     source_time: bool = False
@@ -77,6 +87,8 @@ class ExportOptions:
     purpose: Purpose | None = None
     most_mb: float = USUAL_MOST_MB
     shown_for: ConsentPurpose = "private_feedback"
+    cover_style: CoverStyle = "blur"
+    mute: bool = False
     longest: int | None = None
     clean: bool = False
 
@@ -204,8 +216,9 @@ def export_take_home(
     once when all are complete. ``progress`` is told the part done (0 to 1) and the seconds left,
     when known; ``on_predicted`` how large the video will be, where the options name a purpose.
 
-    Raises ReviewError, ClipError, ExportError; ConsentError when the client hasn't agreed to what
-    the options say; ExportCancelled when ``is_cancelled`` said so. Then the folder is as it was.
+    Raises ReviewError, ClipError, CoverError, ExportError; ConsentError when the client hasn't
+    agreed to what the options say; UncoveredError when a face may be open; ExportCancelled when
+    ``is_cancelled`` said so. Then the folder is as it was.
     """
     options = options or ExportOptions()
     written, clip = open_reviewed_clip(review_path)
@@ -241,13 +254,12 @@ def _make(
     is_cancelled: Callable[[], bool] | None,
     on_predicted: Callable[[Prediction], None] | None,
 ) -> TakeHome:
-    if options.shown_for == "face_covered":
-        raise ExportError(
-            "This cliptag can't cover faces, so it makes no video that needs it: send it to the "
-            "client alone, or ask whether it may be shown openly."
-        )
-    review = edit.without_unread_drafts(written)
+    review = review_to_show(edit.without_unread_drafts(written), options)
     folder = Path(out_dir).absolute()
+    looking = _LOOKING_SHARE if options.shown_for == "face_covered" else 0.0
+    clip = clip_to_show(review, clip, options, share_of(progress, 0.0, looking), is_cancelled)
+    refuse_open_faces(clip)
+    progress = share_of(progress, looking, 1.0)
     with Staging(folder) as staging:
         following = _FOLLOWING_SHARE if has_moving_marks(review) else 0.0
         told = share_of(progress, 0.0, following)
@@ -293,9 +305,13 @@ def _make(
         height=facts.height,
         frame_count=facts.frame_count,
         cue_count=len(plan.cues),
-        advice=(*_unread(written), *_advice(review, plan)),
+        advice=(*_unread(written), *_advice(written, plan), *_telling(written, options)),
         predicted=predicted,
     )
+
+
+def _telling(review: Review, options: ExportOptions) -> tuple[str, ...]:
+    return telling_words(review) if options.shown_for == "face_covered" else ()
 
 
 def predict_size(review_path: str | Path, options: ExportOptions) -> Prediction | None:
@@ -305,7 +321,9 @@ def predict_size(review_path: str | Path, options: ExportOptions) -> Prediction 
     """
     review, clip = open_reviewed_clip(review_path)
     with clip:
-        return _sized_plan(edit.without_unread_drafts(review), clip, options, None, None)[1]
+        review = review_to_show(edit.without_unread_drafts(review), options)
+        shown = clip_to_show(review, clip, options)
+        return _sized_plan(review, shown, options, None, None)[1]
 
 
 def _sized_plan(

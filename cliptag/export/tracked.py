@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from cliptag.clip import Clip
+from cliptag.cover import bare
 from cliptag.errors import ExportCancelled, MeasureError, TrackingCancelled
 from cliptag.export.video import Progress
 from cliptag.review import Review
@@ -42,7 +43,7 @@ def moving_marks_of(
 
     try:
         tracks = follow_points(
-            review, clip, store=TrackStore(), progress=progress, is_cancelled=is_cancelled
+            review, bare(clip), store=TrackStore(), progress=progress, is_cancelled=is_cancelled
         )
         return MovingMarks(review, tracks)
     except TrackingCancelled as error:

@@ -21,6 +21,7 @@ from cliptag.pairing.pair_marks import COLOURS
 from cliptag.pairing.pair_review import PairReview, pair_review
 from cliptag.pairing.placing import Placing, place
 from cliptag.pairing.sheet import Sheet, lay_out
+from cliptag.pairing.showing import Showing, shown_to_coach
 from cliptag.pairing.side import Side, open_side
 from cliptag.pairing.views import ViewWarning, view_warnings
 from cliptag.review import MOVEMENT_WORDS
@@ -68,8 +69,9 @@ def compare_reviews(
     pairing: Pairing,
     progress: Progress | None = None,
     is_cancelled: Callable[[], bool] | None = None,
+    showing: Showing = shown_to_coach,
 ) -> Comparison:
-    """Compare the first and the last review of a pairing.
+    """Compare the first and the last review of a pairing; ``showing`` gives what may be seen.
 
     Following points that were not followed before takes a while, which ``progress`` is told of
     (0 to 1, and the seconds left). Raises PairingError when they can't be compared, ReviewError,
@@ -79,7 +81,7 @@ def compare_reviews(
     with ExitStack() as opened:
         sides: list[Side] = []
         for number, path in enumerate(paths):
-            side = open_side(path, _part(progress, number, len(paths)), is_cancelled)
+            side = open_side(path, _part(progress, number, len(paths)), is_cancelled, showing)
             opened.callback(side.clip.close)
             sides.append(side)
         first, second = named_apart(sides)

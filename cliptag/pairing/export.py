@@ -34,6 +34,7 @@ from cliptag.pairing.page import page_of
 from cliptag.pairing.pair_marks import PairMarks
 from cliptag.pairing.pdf import write_pdf
 from cliptag.pairing.sheet import CAPTION_SCALES
+from cliptag.pairing.showing import shown_by
 from cliptag.pairing.summary import Summary, summary_of
 from cliptag.pairing.transcript import transcript_of
 from cliptag.pairing.trend import Trend, trend_of
@@ -108,15 +109,17 @@ def export_pairing(
     and PDF; with more than two reviews a page of their trend too. Files of these names are
     replaced, all at once when all are complete; otherwise the folder is as it was.
 
-    Raises PairingError, ReviewError, ClipError, ExportError; ExportCancelled or TrackingCancelled
-    when ``is_cancelled`` said so.
+    Faces are covered where the options say so. Raises PairingError, ReviewError, ClipError,
+    ExportError; ConsentError when a client hasn't agreed to what the options say; UncoveredError
+    when a face may be open; ExportCancelled or TrackingCancelled when ``is_cancelled`` said so.
     """
     folder = Path(out_dir).absolute()
+    showing = shown_by(options or ExportOptions(), is_cancelled)
     trend: Trend | None = None
     trend_share = _TREND_SHARE if len(pairing.reviews) > 2 else 0.0
     measuring = _share_of(progress, 0.0, _MEASURING_SHARE)
     with (
-        compare_reviews(pairing, measuring, is_cancelled) as comparison,
+        compare_reviews(pairing, measuring, is_cancelled, showing) as comparison,
         Staging(folder) as staging,
     ):
         _refuse_own_clips(comparison, folder)
@@ -149,7 +152,7 @@ def export_pairing(
         }
         if len(pairing.reviews) > 2:
             watch = _share_of(progress, 0.98 - trend_share, 0.98)
-            trend = trend_of(pairing, comparison, watch, is_cancelled)
+            trend = trend_of(pairing, comparison, watch, is_cancelled, showing)
             texts[TREND] = trend_page(trend)
         _write(staging.path, texts)
         write_pdf(summary, staging.path / PDF)

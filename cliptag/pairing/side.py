@@ -22,6 +22,7 @@ from cliptag.measure import (
     movement_of,
 )
 from cliptag.opening import open_reviewed_clip
+from cliptag.pairing.showing import Showing, shown_to_coach
 from cliptag.review import Facing, Review
 
 Places = NDArray[np.float64]
@@ -83,15 +84,20 @@ def open_side(
     review_path: str | Path,
     progress: Callable[[float, float], None] | None = None,
     is_cancelled: Callable[[], bool] | None = None,
+    showing: Showing = shown_to_coach,
 ) -> Side:
-    """Open a review with its clip and measure it; close the clip yourself.
+    """Open a review with its clip, measure it, and hide what isn't to be shown; close the clip
+    yourself.
 
-    Raises ReviewError, ClipError, and TrackingCancelled when ``is_cancelled`` said so.
+    Raises ReviewError, ClipError, TrackingCancelled when ``is_cancelled`` said so, and what
+    ``showing`` raises.
     """
     path = Path(review_path)
     review, clip = open_reviewed_clip(path)
     try:
-        return measured_side(path, review, clip, progress, is_cancelled)
+        side = measured_side(path, review, clip, progress, is_cancelled)
+        side.review, side.clip = showing(path, review, clip)
+        return side
     except BaseException:
         clip.close()
         raise

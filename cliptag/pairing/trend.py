@@ -17,6 +17,7 @@ from cliptag.pairing.comparison import Comparison, Progress, named_apart, requir
 from cliptag.pairing.document import Pairing
 from cliptag.pairing.moments import fullest, repetitions_of
 from cliptag.pairing.quantities import SOURCES, Quantity, quantities_of
+from cliptag.pairing.showing import Showing, shown_to_coach
 from cliptag.pairing.side import Side, open_side
 from cliptag.review import MOMENT_WORDS, MomentName, Movement
 
@@ -81,6 +82,7 @@ def trend_of(
     comparison: Comparison,
     progress: Progress | None = None,
     is_cancelled: Callable[[], bool] | None = None,
+    showing: Showing = shown_to_coach,
 ) -> Trend:
     """Measure all reviews between the first and the last, and put all in a row.
 
@@ -93,7 +95,7 @@ def trend_of(
     for number, path in enumerate(middle):
         watch = None if progress is None else _part(progress, number, len(middle))
         with ExitStack() as opened:
-            side = open_side(Path(path), watch, is_cancelled)
+            side = open_side(Path(path), watch, is_cancelled, showing)
             opened.callback(side.clip.close)
             require_same((first, side))
             seen.append(_look(side))

@@ -161,7 +161,6 @@ def consented(path: Path, *covers: str, until: dt.date | None = None) -> Path:
         (("private_feedback",), None, "public", "no consent for being shown openly"),
         (("private_feedback",), DAY, "private_feedback", f"ended on {DAY}"),
         (("private_feedback",), None, "face_covered", "with the face covered"),
-        (("face_covered",), None, "face_covered", "can't cover faces"),
     ],
 )
 def test_an_export_is_refused_for_what_the_review_says_nobody_agreed_to(
