@@ -103,3 +103,10 @@ def test_the_caution_can_be_put_into_other_words(desk: DeskWindow, page: ClipPag
 def test_it_goes_with_the_clip(desk: DeskWindow, page: ClipPage):
     desk.clear()
     assert not page.isVisible()
+
+
+def test_each_client_has_a_language_or_the_usual_one(desk: DeskWindow, page: ClipPage):
+    for code in ("he", None):
+        page._language.setCurrentIndex(page._language.findData(code))
+        page._language.activated.emit(page._language.currentIndex())
+        assert desk.state.document.review.language == code

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 import webvtt
 from support.driving import Answer, Visit, drive, served
 from support.reviews import every_mark, note
-from support.take_homes import made_take_home
+from support.take_homes import made_take_home, saved_review
 
-from cliptag.export import ExportOptions, TakeHome
+from cliptag.clip import open_clip
+from cliptag.export import ExportOptions, TakeHome, plan_export
+from cliptag.export.handout import write_handouts
 from cliptag.review import Arrow, Joint, Note, Ring
 
 TEXT = "Let the knees come forward over the toes before the seat lets go of the stool."
@@ -74,6 +78,21 @@ CAPTIONS = """(async () => {
   const cues = [...track.cues].map((cue) => [cue.startTime, cue.endTime, cue.text, cue.line]);
   return { before, after: states(), cues, language: track.language };
 })()"""
+HOSTILE = "</p></script><script>alert(1)</script><img src=x onerror=alert(2)> \" onfocus=alert(3) '"
+HARM = "[document.scripts.length, document.images.length, document.querySelector('h1').textContent]"
+KEYS = (
+    "press Tab",
+    "document.activeElement.className",
+    "press Enter",
+    "document.activeElement.id",
+    "document.querySelectorAll('.parts a')[2].focus()",
+    "press Enter",
+    """new Promise((done) => setTimeout(() => done(
+      document.querySelector('video').currentTime), 600))""",
+    "document.querySelector('input[data-task]').focus()",
+    "press Space",
+    "document.querySelector('input[data-task]').checked",
+)
 SIDEWAYS = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
 
 
@@ -100,7 +119,23 @@ def clean(tmp_path_factory: pytest.TempPathFactory) -> TakeHome:
 
 
 @pytest.fixture(scope="module")
-def answers(burned: TakeHome, clean: TakeHome) -> dict[str, Answer]:
+def hostile(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A page, without its video, of a review that tries to break out of every field."""
+    folder = tmp_path_factory.mktemp("hostile")
+    notes = tuple(
+        note(n, start_us=0, end_us=300_000, kind=kind, text=HOSTILE, repetitions=HOSTILE)
+        for n, kind in enumerate(("care", "exercise"))
+    )
+    texts = dict.fromkeys(("client", "coach", "impression", "caution"), HOSTILE)
+    review, path = saved_review(folder, notes=notes, **texts)
+    with open_clip(path.parent / "clip.mp4") as clip:
+        plan = plan_export(review, clip)
+        write_handouts(folder, review, clip, plan, "none.mp4", "none.txt")
+    return folder / "index.html"
+
+
+@pytest.fixture(scope="module")
+def answers(burned: TakeHome, clean: TakeHome, hostile: Path) -> dict[str, Answer]:
     """All visits to the pages, in one start of the browser."""
     file = (burned.folder / "index.html").as_uri()
     other = (clean.folder / "index.html").as_uri()
@@ -112,6 +147,8 @@ def answers(burned: TakeHome, clean: TakeHome) -> dict[str, Answer]:
             "no storage": Visit(file, (TICK, IS_TICKED), before=NO_STORAGE),
             "broken storage": Visit(file, (TICK, IS_TICKED), before=BROKEN_STORAGE),
             "no scripts": Visit(file, (), scripts=False),
+            "keys": Visit(file, KEYS),
+            "hostile": Visit(hostile.as_uri(), (HARM,)),
             "burned captions": Visit(file, (CAPTIONS,)),
             "clean captions": Visit(other, (PLAYABLE, CAPTIONS)),
         }
@@ -195,6 +232,21 @@ def test_captions_of_a_clean_video_come_and_go_at_the_files_times(
     ]
     assert [cue[:2] for cue in found["cues"]] == times
     assert [" ".join(cue.text.split()) for cue in file] == [cue[2] for cue in found["cues"]]
+
+
+def test_everything_can_be_reached_by_keys(answers: dict[str, Answer], burned: TakeHome):
+    skip, went, _, at_s, _, is_ticked = answers["keys"].results
+    chapter = webvtt.read(str(burned.folder / "chapters.vtt"))[2]
+    assert (skip, went, is_ticked) == ("skip", "exercises", True)
+    assert at_s == pytest.approx(chapter.start_time.in_milliseconds() / 1000, abs=1.0)
+
+
+def test_hostile_text_stays_text(answers: dict[str, Answer]):
+    scripts, images, heading = answers["hostile"].results[0]
+    assert (scripts, images) == (1, 0)
+    assert "<script>alert(1)</script>" in heading
+    said = " ".join(answers["hostile"].said)
+    assert "dialog" not in said and "Content Security Policy" not in said
 
 
 @pytest.mark.parametrize("look", LOOKS)

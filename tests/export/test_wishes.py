@@ -64,3 +64,21 @@ def test_the_language_of_dates_reaches_the_card_and_the_transcript(clip):
     assert "3 March 2026" in transcript_of(review, plan.timeline, {})
     english, german = (title_picture(review, plan.size, words_of(code)) for code in ("en", "de"))
     assert not np.array_equal(english, german)
+
+
+@pytest.mark.parametrize(
+    ("asked", "reviews", "usual", "spoken"),
+    [
+        (None, None, "en", "en"),
+        (None, None, "de", "de"),
+        (None, "es", "de", "es"),
+        ("he", "es", "de", "he"),
+        ("en", "es", "de", "en"),
+    ],
+)
+def test_the_language_asked_for_comes_before_the_reviews_and_that_before_the_usual(
+    clip, asked: str | None, reviews: str | None, usual: str, spoken: str
+):
+    options = ExportOptions(language=asked, usual_language=usual)
+    plan = plan_export(review_of(clip, language=reviews), clip, options)
+    assert plan.words.language == spoken
