@@ -17,7 +17,7 @@ from babel.messages.extract import extract_from_dir
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
-from cliptag.export.numbers import DIRECTIONS, MEANINGS, PARTS, UNITS
+from cliptag.export.numbers import DIRECTIONS, MEANINGS, PARTS, POINTS, UNITS
 from cliptag.measure import UNCERTAINTY_WORDS
 from cliptag.review import DEFAULT_CAUTION, KIND_WORDS, MOVEMENT_WORDS, REGION_WORDS
 from cliptag.words import ENGLISH, LANGUAGES
@@ -37,6 +37,7 @@ TABLES = {
     "kind, after a region": [f"{w[:1].lower()}{w[1:]}" for w in KIND_WORDS.values()],
     "movement": MOVEMENT_WORDS.values(),
     "quantity": (*MEANINGS, *PARTS),
+    "point": POINTS,
     "direction": DIRECTIONS,
     "unit": UNITS,
     None: (DEFAULT_CAUTION, UNCERTAINTY_WORDS, *MEANINGS.values()),

@@ -67,6 +67,10 @@ PARTS: Final = (
     "Time for holding and setting down",
 )
 """What a quantity's name is put together with."""
+POINTS: Final = (
+    *("Ear", "Eye", "Shoulder", "Elbow", "Wrist", "Hip", "Knee", "Ankle", "Heel", "Toe", "Load"),
+)
+"""Those that are followed usually; others are the coach's own words."""
 
 _JOINTS: Final = re.compile(r"(, |: )")
 _SECOND: Final = "s"
@@ -96,10 +100,19 @@ def number_name(number: Number, words: Words) -> str:
     """What a note's number is called; a name that the coach wrote stays as it is."""
     said = number.words.strip() or number.name.replace("_", " ").capitalize()
     parts = _JOINTS.split(said)
-    name = "".join(words.term("quantity", part) for part in parts)
+    name = "".join(_part(part, words) for part in parts)
     if number.repetition is None or number.repetition == 1:
         return name
     return words.say("{quantity}, repetition {number}", quantity=name, number=number.repetition)
+
+
+def _part(part: str, words: Words) -> str:
+    point, _, way = part.rpartition(" ")
+    if point and way == "forward":
+        return words.say_as("way of a point", "{point} forward", point=words.term("point", point))
+    if point and way == "up":
+        return words.say_as("way of a point", "{point} up", point=words.term("point", point))
+    return words.term("quantity", part)
 
 
 def number_value(number: Number, words: Words) -> str:

@@ -19,11 +19,11 @@ from babel.messages.pofile import read_po
 from babel.numbers import get_decimal_symbol
 
 from cliptag.errors import CliptagError
-from cliptag.export.numbers import DIRECTIONS, MEANINGS, PARTS
-from cliptag.measure import numbers, readings
+from cliptag.export.numbers import DIRECTIONS, MEANINGS, PARTS, POINTS, number_words
+from cliptag.measure import BODY_CHAIN, number_text, numbers, readings
 from cliptag.measure.curves.angles import ANGLES
 from cliptag.measure.movement.repetitions import _PHASES
-from cliptag.review import DEFAULT_CAUTION
+from cliptag.review import DEFAULT_CAUTION, Number
 from cliptag.words import ENGLISH, LANGUAGES, catalogues, words_of
 
 OTHERS = [language for language in LANGUAGES if language != "en"]
@@ -127,8 +127,17 @@ def test_all_that_can_be_measured_has_its_words():
     parts |= {*numbers._ENDS.values(), *numbers._TEST_WORDS.values()}
     parts |= {f"Time for {words}" for phases in _PHASES.values() for _, _, words in phases}
     assert parts <= {*MEANINGS, *PARTS}
+    assert {name.capitalize() for name in BODY_CHAIN} - {"C7"} <= set(POINTS)
     ways = {way for _, pair in numbers._DESCRIBED.values() for way in pair if way}
     assert ways | {*numbers._UPWARD, *numbers._FORWARD} <= set(DIRECTIONS)
+
+
+def test_the_way_of_a_point_and_a_repetition_are_told_in_the_clients_language():
+    number = Number(name="ear_across_highest", words="Ear forward, at most", value=12.34, sd=0.2,
+                    unit="cm", repetition=2)  # fmt: skip
+    german = number_words(number, words_of("de"))
+    assert german == "Ohr nach vorn, größter Wert, Wiederholung 2: 12,3 cm ± 0,4 cm"
+    assert number_words(number, ENGLISH) == number_text(number)
 
 
 def test_the_usual_caution_is_translated_and_the_coachs_own_stays():
