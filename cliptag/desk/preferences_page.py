@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from PyQt6.QtCore import QSignalBlocker, Qt
-from PyQt6.QtWidgets import QDoubleSpinBox, QLineEdit, QSlider, QWidget
+from PyQt6.QtWidgets import QAbstractSpinBox, QDoubleSpinBox, QLineEdit, QSlider, QWidget
 
 from cliptag.desk.fields import Choice, TickBox, drop_down, heading, own_name, quiet, row, show_in
 from cliptag.desk.preferences import FASTEST_CPS, SLOWEST_CPS, PreferenceStore
@@ -48,6 +48,7 @@ class PreferencesPage(SidePanel):
         self._most_mb.setRange(1.0, 10_000.0)
         self._most_mb.setDecimals(0)
         self._most_mb.setSuffix(" MB")
+        self._most_mb.setButtonSymbols(QAbstractSpinBox.ButtonSymbols.NoButtons)
         self._most_mb.setKeyboardTracking(False)
         self._most_mb.valueChanged.connect(lambda value: choose(most_mb=value))
         self._clean = TickBox("Make a video without captions on it too")

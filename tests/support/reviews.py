@@ -33,6 +33,7 @@ from cliptag.review import (
     Stroke,
     Tilt,
     TrackedPoint,
+    Voice,
 )
 from cliptag.review.marks import JointName, MarkColour, MarkWeight, SegmentName, SpanAxis
 
@@ -144,6 +145,17 @@ _tracked = st.builds(
 )
 
 
+voices = st.builds(
+    Voice,
+    path=st.just("clip.voice/n1-1.flac"),
+    start_us=st.integers(0, 1_000_000),
+    end_us=st.integers(1_000_001, 90_000_000),
+    digest=st.just("0123456789abcdef"),
+    is_draft_text=st.booleans(),
+    is_over_play=st.booleans(),
+)
+
+
 @st.composite
 def notes(draw: st.DrawFn, duration_us: int = 10_000_000) -> Note:
     """A note somewhere in a clip of this length, with up to three marks."""
@@ -159,6 +171,7 @@ def notes(draw: st.DrawFn, duration_us: int = 10_000_000) -> Note:
         hold_us=draw(st.none() | st.integers(0, 5_000_000)),
         slow_by=draw(st.integers(1, 10)),
         repetitions=draw(texts),
+        voice=draw(st.none() | voices),
     )
 
 

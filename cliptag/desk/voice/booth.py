@@ -125,8 +125,8 @@ class Booth(QObject):
         self._desk.choose(None)
         self._note_what_is_shown()
         self._desk.say(
-            "Speak while the clip plays or stands still. Pauses part your notes, and each goes to "
-            "the place of the climb that is chosen when you begin it."
+            "Speak while the clip plays or stands still: each pause ends a note, on the place that "
+            "is chosen as you begin it."
         )
         self.changed.emit()
 

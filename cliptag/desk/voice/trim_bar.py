@@ -6,7 +6,7 @@ from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from PyQt6.QtCore import QPointF, QRectF, QSize, Qt, pyqtSignal
+from PyQt6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, pyqtSignal
 from PyQt6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
 from PyQt6.QtWidgets import QSizePolicy, QWidget
 
@@ -18,6 +18,8 @@ LEAST_US: Final = 200_000
 """A voice is at least so long."""
 _STEP_US: Final = 20_000
 _LEAP_US: Final = 200_000
+
+_KEYS: Final = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Left, Qt.Key.Key_Right)
 
 End = Literal["start", "end"]
 
@@ -92,6 +94,18 @@ class TrimBar(QWidget):
         if event is not None and self._is_dragging:
             self._is_dragging = False
             self.settled.emit()
+
+    def event(self, event: QEvent | None) -> bool:
+        # The arrows are the bar's while it has the keyboard, not the clip's.
+        if (
+            isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.ShortcutOverride
+            and event.key() in _KEYS
+            and not event.modifiers() & ~Qt.KeyboardModifier.ShiftModifier
+        ):
+            event.accept()
+            return True
+        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
         if event is None:
