@@ -7,8 +7,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from pypdf import PdfWriter
-from pypdf.generic import BooleanObject, DictionaryObject, NameObject, PdfObject, TextStringObject
 from PyQt6.QtCore import QMarginsF, QPointF, Qt
 from PyQt6.QtGui import QColor, QPageSize, QPainter, QPainterPath, QPdfWriter, QPen
 
@@ -141,6 +139,16 @@ def _tell_language(path: Path, facts: SheetFacts) -> None:
 
     W3C, Techniques for WCAG, PDF16 (the document's language) and PDF18 (its title is shown).
     """
+    # Loaded here because it takes a tenth of a second that the desk's start need not wait for.
+    from pypdf import PdfWriter
+    from pypdf.generic import (
+        BooleanObject,
+        DictionaryObject,
+        NameObject,
+        PdfObject,
+        TextStringObject,
+    )
+
     document = PdfWriter(clone_from=path)
     root = document.root_object
     root[NameObject("/Lang")] = TextStringObject(facts.language)
