@@ -45,7 +45,7 @@ def casebook(options: Namespace) -> int:
     verb = options.book_verb or "day"
     if verb == "repair":
         return _repair(options)
-    if verb == "client" and not _folder(options).exists():
+    if verb == "client":  # the first one begins a casebook
         with Casebook.make(_folder(options)) as book:
             return _client(book, options)
     with Casebook.open(_folder(options)) as book:
@@ -346,7 +346,6 @@ _VERBS: Final[dict[str, Callable[[Casebook, Namespace], int]]] = {
     "day": _day,
     "list": _list,
     "add": _add,
-    "client": _client,
     "plan": _plan,
     "find": _find,
     "consent": _consent,

@@ -21,6 +21,8 @@ from cliptag.errors import CasebookError, ConsentError
 from cliptag.review import Consent, ConsentPurpose, Review
 
 CASEBOOK_FILE: Final = "casebook.db"
+CLIENTS: Final = "clients"
+RECORD: Final = "client.json"
 PURPOSES: Final[tuple[ConsentPurpose, ...]] = get_args(ConsentPurpose)
 PURPOSE_WORDS: Final[dict[ConsentPurpose, str]] = {
     "private_feedback": "private feedback",
@@ -120,12 +122,18 @@ def refuse_without_consent(
 
 
 def casebook_of(path: Path) -> Path | None:
-    """The folder of the casebook in which a file lies, if it lies in one."""
+    """The folder of the casebook in which a file lies, also where it has lost its database."""
     try:
-        parents = path.resolve().parents
+        whole = path.resolve()
     except OSError:
         return None
-    return next((folder for folder in parents if (folder / CASEBOOK_FILE).is_file()), None)
+    for folder in whole.parents:
+        clients = folder / CLIENTS
+        if whole.is_relative_to(clients):
+            home = clients / whole.relative_to(clients).parts[0]
+            if (folder / CASEBOOK_FILE).is_file() or (home / RECORD).is_file():
+                return folder
+    return None
 
 
 def words_from_rows(rows: Iterable[tuple[object, ...]]) -> tuple[ConsentWord, ...]:

@@ -31,15 +31,27 @@ from cliptag.casebook.model import (
     State,
     Tally,
 )
+from cliptag.casebook.standing import (
+    WEEK_WORDS,
+    ConsentStanding,
+    WeekStanding,
+    WeekState,
+    consent_of,
+    present_programme,
+    weeks_of,
+)
+from cliptag.casebook.watching import Watch
 
 __all__ = [
     "FOLDER_VARIABLE",
     "STATES",
     "STATE_WORDS",
     "TOPICS",
+    "WEEK_WORDS",
     "Casebook",
     "Client",
     "ClientRecord",
+    "ConsentStanding",
     "Day",
     "Erased",
     "ExportOutcome",
@@ -54,7 +66,13 @@ __all__ = [
     "ReceivedClip",
     "State",
     "Tally",
+    "Watch",
+    "WeekStanding",
+    "WeekState",
+    "consent_of",
     "default_folder",
     "export_job",
+    "present_programme",
     "repair_casebook",
+    "weeks_of",
 ]

@@ -10,9 +10,10 @@ from typing import Final
 from cliptag.casebook.clients import clients
 from cliptag.casebook.model import Client, ClientRecord, Problem, ReceivedClip
 from cliptag.casebook.names import TAKE_HOME
-from cliptag.casebook.store import CLIENTS, RECORD, Store, encode_record
+from cliptag.casebook.store import Store, encode_record
 from cliptag.casebook.versions import checksum_of, folder_digest
 from cliptag.clip import digest_of
+from cliptag.consent import CLIENTS, RECORD
 from cliptag.errors import CliptagError, ReviewError
 from cliptag.review import SUFFIX, load_review
 
@@ -28,13 +29,16 @@ def check(store: Store, *, every_byte: bool = False) -> tuple[Problem, ...]:
 
 
 def _problems(store: Store, every_byte: bool) -> Iterator[Problem]:
-    for line in store.db.problems():
+    damage = store.db.problems()
+    for line in damage:
         yield Problem(
             kind="database",
             path=store.db.file.name,
             sentence=f"The casebook's file is damaged ({line}); repair makes it anew.",
             can_mend=True,
         )
+    if damage:
+        return  # what such a file says is no ground to find fault with the folder
     known = clients(store)
     for person in known:
         record = store.record(person.id)

@@ -10,7 +10,8 @@ from collections.abc import Sequence
 from cliptag.casebook.model import Client, PlanWeek, Programme
 from cliptag.casebook.names import free_name, key_of, safe_name
 from cliptag.casebook.rows import put_client, put_programme, words_of_client
-from cliptag.casebook.store import CLIENT_SQL, CLIENTS, IS_HERE, Store
+from cliptag.casebook.store import CLIENT_SQL, IS_HERE, Store
+from cliptag.consent import CLIENTS
 from cliptag.errors import CasebookError
 from cliptag.files import sync_folder
 

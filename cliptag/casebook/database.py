@@ -113,9 +113,13 @@ class Database:
 
     def problems(self) -> list[str]:
         """What SQLite itself finds wrong; nothing when the file is sound."""
-        with self._told():
-            found = [row[0] for row in self._db.execute("PRAGMA integrity_check(20)")]
-            broken = self._db.execute("PRAGMA foreign_key_check").fetchall()
+        try:
+            found = [row[0] for row in self.all("PRAGMA integrity_check(20)")]
+            broken = self.all("PRAGMA foreign_key_check")
+        except CasebookError as error:
+            if is_damage(error.__cause__):
+                return [str(error.__cause__)]
+            raise
         lines = [line for line in found if line != "ok"]
         return lines + [f"a row of {row[0]} names one that is not there" for row in broken]
 

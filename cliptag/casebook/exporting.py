@@ -16,9 +16,10 @@ from cliptag.casebook.job import ExportOutcome, ExportTask, sweep
 from cliptag.casebook.model import ReceivedClip
 from cliptag.casebook.names import TAKE_HOME
 from cliptag.casebook.reviews import clip, clips, keep_take_home, refresh
-from cliptag.casebook.store import CLIENTS, Store
+from cliptag.casebook.store import Store
 from cliptag.casebook.versions import fingerprint
 from cliptag.casebook.workers import OnDone, default_workers, run_here
+from cliptag.consent import CLIENTS
 from cliptag.errors import CliptagError, ConsentError
 from cliptag.review import load_review
 

@@ -11,8 +11,8 @@ from typing import Final
 
 from cliptag.casebook.checking import is_leftover
 from cliptag.casebook.model import STATE_WORDS, ClientRecord
-from cliptag.casebook.store import RECORD, Store, encode_record
-from cliptag.consent import PURPOSE_WORDS
+from cliptag.casebook.store import Store, encode_record
+from cliptag.consent import PURPOSE_WORDS, RECORD
 from cliptag.errors import CasebookError
 from cliptag.files import replacing, sync_file, sync_folder
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
+import shutil
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Final
 
@@ -18,8 +20,10 @@ from cliptag.casebook.versions import fingerprint, stamp
 from cliptag.clip import ClipInfo, open_clip
 from cliptag.consent import ConsentWord, consent_in_force
 from cliptag.errors import ReviewError
+from cliptag.files import replacing
 from cliptag.opening import review_path_of, start_review
 from cliptag.review import (
+    SUFFIX,
     Consent,
     Movement,
     Review,
@@ -29,6 +33,8 @@ from cliptag.review import (
     save_review,
 )
 
+VOICE: Final = ".voice"
+"""Ends the name of the folder with what a coach said for a review."""
 _MOVEMENT_OF: Final[dict[str, Movement]] = {
     "sitting": "sitting",
     "standing": "standing",
@@ -140,11 +146,21 @@ def _first_words(source: Path, review: Path, fresh: Review) -> Review:
             found = load_review(path)
             if found.clip.digest == fresh.clip.digest:
                 if path == beside:
-                    found = edit.with_voice_paths(
-                        found, lambda voice: path_for_review(beside.parent / voice, review)
-                    )
+                    found = edit.with_voice_paths(found, partial(_bring_take, beside, review))
                 return msgspec.structs.replace(found, clip=fresh.clip)
     return fresh
+
+
+def _bring_take(beside: Path, review: Path, voice: str) -> str:
+    """Copy what the coach said along with the review; gives its path from there."""
+    take = beside.parent / voice
+    if not take.is_file():
+        return path_for_review(take, review)
+    folder = review.with_name(review.name.removesuffix(SUFFIX) + VOICE)
+    folder.mkdir(exist_ok=True)
+    with replacing(folder / take.name) as part:
+        shutil.copyfile(take, part)
+    return f"{folder.name}/{take.name}"
 
 
 def _filled(store: Store, arrival: Arrival, review: Review, clip_path: str) -> Review:

@@ -19,10 +19,10 @@ from cliptag.casebook.model import Client, ClientRecord, ReceivedClip
 from cliptag.casebook.names import free_name, key_of
 from cliptag.casebook.placing import Arrival, by_digest, content_of, enter
 from cliptag.casebook.restoring import restore
-from cliptag.casebook.store import CLIENTS, RECORD, Store, lay_out
+from cliptag.casebook.store import Store, lay_out
 from cliptag.casebook.versions import checksum_of
 from cliptag.clip import digest_of, open_clip
-from cliptag.consent import CASEBOOK_FILE
+from cliptag.consent import CASEBOOK_FILE, CLIENTS, RECORD
 from cliptag.errors import CasebookError, CliptagError
 from cliptag.files import sync_folder, write_bytes
 from cliptag.opening import start_review

@@ -23,6 +23,8 @@ from cliptag.casebook.model import (
 from cliptag.casebook.versions import stamp
 from cliptag.consent import (
     CASEBOOK_FILE,
+    CLIENTS,
+    RECORD,
     WORD_COLUMNS,
     ConsentWord,
     consent_in_force,
@@ -32,8 +34,6 @@ from cliptag.errors import CasebookError, ReviewError
 from cliptag.files import write_bytes
 from cliptag.review import edit, load_review, save_review
 
-CLIENTS: Final = "clients"
-RECORD: Final = "client.json"
 README: Final = "README.txt"
 _README_TEXT: Final = """\
 This folder is a casebook: what a coach keeps of the clients who send clips.

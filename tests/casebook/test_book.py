@@ -12,9 +12,10 @@ from support.media import make_clip
 
 from cliptag.casebook import Casebook, default_folder
 from cliptag.casebook.names import key_of, safe_name
-from cliptag.clip import digest_of
+from cliptag.clip import digest_of, open_clip
 from cliptag.errors import CasebookError, ClipError
-from cliptag.review import load_review
+from cliptag.opening import review_path_of, start_review
+from cliptag.review import Note, Voice, edit, load_review, save_review
 
 WEEK = dt.timedelta(days=7)
 
@@ -289,3 +290,21 @@ def test_the_casebook_lies_where_one_says(monkeypatch: pytest.MonkeyPatch, home:
     assert default_folder() == home / "data" / "cliptag" / "casebook"
     monkeypatch.setenv("CLIPTAG_CASEBOOK", "/somewhere/else")
     assert default_folder() == Path("/somewhere/else")
+
+
+def test_what_the_coach_said_comes_along_with_a_review(book: Casebook, new_clip, tmp_path: Path):
+    source = new_clip()
+    with open_clip(source) as clip:
+        review = start_review(clip)
+    takes = source.with_name("IMG_0412.voice")
+    takes.mkdir()
+    (takes / "note-1-1.flac").write_bytes(b"a take")
+    voice = Voice(path="IMG_0412.voice/note-1-1.flac", start_us=0, end_us=1000, digest="0" * 32)
+    note = Note(id="note-1", region="knees", kind="try", start_us=0, end_us=1, voice=voice)
+    save_review(edit.with_note(review, note), review_path_of(source))
+    clip = book.add("Ines", [source])[0].clip
+    brought = load_review(book.review_path(clip))
+    assert clip.state == "in_work"
+    take = book.review_path(clip).parent / brought.notes[0].voice.path
+    assert take.read_bytes() == b"a take" and take.is_relative_to(book.folder)
+    assert book.check() == ()

@@ -266,3 +266,26 @@ def test_a_consent_that_makes_no_sense_is_not_recorded(book: Casebook, change, s
     with pytest.raises(CasebookError, match=sentence):
         book.record_consent(wishes.pop("name"), wishes.pop("covers"), **wishes)
     assert book.record("Ines").consent == ()
+
+
+def test_a_casebook_that_lost_its_database_lets_nothing_leave(
+    book: Casebook, new_clip, tmp_path: Path
+):
+    book.record_consent("Ines", ["private_feedback"], given_on=DAY, how="e-mail")
+    path = book.review_path(book.add("Ines", [new_clip()])[0].clip)
+    book.close()
+    (book.folder / "casebook.db").unlink()
+    with pytest.raises(CasebookError, match="can't be asked for the client's consent"):
+        export_take_home(path, tmp_path / "out")
+    assert not (book.folder / "casebook.db").exists()
+
+
+def test_a_clip_in_the_folder_that_the_casebook_does_not_know_stays(
+    book: Casebook, new_clip, tmp_path: Path
+):
+    clip = book.add("Ines", [new_clip("a.mp4")])[0].clip
+    stranger = shutil.copy(new_clip("b.mp4"), book.clip_path(clip).parent)
+    with cliptag.open_clip(stranger) as opened:
+        path = save_review(cliptag.start_review(opened), Path(stranger).with_suffix(".review.json"))
+    with pytest.raises(ConsentError, match="doesn't know it: add it to a client"):
+        export_take_home(path, tmp_path / "out")
