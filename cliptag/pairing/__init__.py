@@ -12,7 +12,9 @@ gives the pictures of the video without a file.
 """
 
 from cliptag.errors import PairingError
+from cliptag.pairing import edit
 from cliptag.pairing.align import Alignment, Knot
+from cliptag.pairing.axis import AxisMoment, AxisPhase, CommonAxis, common_axis
 from cliptag.pairing.comparison import Comparison, compare_reviews, compare_sides
 from cliptag.pairing.differences import Difference
 from cliptag.pairing.document import (
@@ -33,21 +35,29 @@ from cliptag.pairing.export import (
     pairing_view,
     plan_pairing,
 )
+from cliptag.pairing.naming import pairing_in_order, pairing_of, pairing_path_of
 from cliptag.pairing.normalised import CurvePair, NormalisedCurve
 from cliptag.pairing.pair_clip import PairClip
 from cliptag.pairing.placing import Placing, Similarity
 from cliptag.pairing.quantities import Quantity
+from cliptag.pairing.seen import SeenMarks, labels_of
 from cliptag.pairing.sheet import Panel, Sheet
 from cliptag.pairing.side import Side, measured_side, open_side
 from cliptag.pairing.summary import Summary
-from cliptag.pairing.telling import Row, row_of
+from cliptag.pairing.telling import CHANCE_WORDS, MEANING_WORDS, ONCE_WORDS, Row, row_of
 from cliptag.pairing.trend import Trend, TrendLine, trend_of
 from cliptag.pairing.views import ViewWarning
 
 __all__ = [
+    "CHANCE_WORDS",
     "LAYOUTS",
+    "MEANING_WORDS",
+    "ONCE_WORDS",
     "SUFFIX",
     "Alignment",
+    "AxisMoment",
+    "AxisPhase",
+    "CommonAxis",
     "Comparison",
     "CurvePair",
     "Difference",
@@ -66,6 +76,7 @@ __all__ = [
     "Placing",
     "Quantity",
     "Row",
+    "SeenMarks",
     "Sheet",
     "Side",
     "Similarity",
@@ -73,12 +84,18 @@ __all__ = [
     "Trend",
     "TrendLine",
     "ViewWarning",
+    "common_axis",
     "compare_reviews",
     "compare_sides",
+    "edit",
     "export_pairing",
+    "labels_of",
     "load_pairing",
     "measured_side",
     "open_side",
+    "pairing_in_order",
+    "pairing_of",
+    "pairing_path_of",
     "pairing_view",
     "plan_pairing",
     "row_of",

@@ -11,8 +11,8 @@ import numpy as np
 
 from cliptag.errors import MeasureError
 from cliptag.measure import COVERAGE_FACTOR, MovingMarks, readings_of
-from cliptag.paint import LabelSpot, ShownMark, Sizes, steady_spots
-from cliptag.pairing.comparison import Comparison
+from cliptag.paint import LabelSpot, PanelLabel, ShownMark, Sizes, steady_spots
+from cliptag.pairing.comparison import Comparison, _labels
 from cliptag.pairing.pair_marks import COLOURS, moving_marks, on_sheet
 from cliptag.pairing.placing import Similarity
 from cliptag.pairing.sheet import Panel
@@ -154,3 +154,18 @@ def _laid(mark: Mark, onto: Similarity) -> Mark:
 
 def _box(panel: Panel) -> tuple[float, float, float, float]:
     return panel.left, panel.top, panel.width, panel.height
+
+
+def labels_of(comparison: Comparison, scale: float = 1.0) -> tuple[PanelLabel, ...]:
+    """Which picture is which, and how they are matched, as ``panel_labels`` paints it.
+
+    For a sheet that is shown ``scale`` times as large.
+    """
+    found = _labels(comparison.sides, comparison.sheet, comparison.placing, comparison.alignment)
+    return tuple(_scaled(label, scale) for label in found)
+
+
+def _scaled(label: PanelLabel, scale: float) -> PanelLabel:
+    left, top, width, height = (scale * length for length in label.box)
+    most = label.most_width and scale * label.most_width
+    return replace(label, box=(left, top, width, height), most_width=most)

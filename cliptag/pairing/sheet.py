@@ -27,8 +27,8 @@ CAPTION_SCALES: Final[dict[Layout, float]] = {"side": 0.65, "above": 0.8, "over"
 
 _CAPTION_HEIGHT: Final = 4.9
 """Of a plate with a heading and two lines, in sizes of the caption's letters, and a little air."""
-_STRIP_SHARES: Final[dict[Layout, float]] = {"side": 0.27, "above": 0.16}
-_HEAD_SHARE: Final = 0.07
+_STRIP_SHARES: Final[dict[Layout, float]] = {"side": 0.29, "above": 0.16}
+_HEAD_SHARE: Final = 0.085
 _UPRIGHT_SHAPE: Final = 0.66
 """Width by height of the panels on a phone held upright, with the strip beneath."""
 _LARGEST: Final = 1.5
@@ -87,8 +87,10 @@ class _Box:
 
 def lay_out(first: Side, second: Side, placing: Placing, layout: Layout) -> Sheet:
     """The sheet for two sides; both panels show the same part of the first one's plane."""
-    box = _shown(first, second, placing, trim=layout != "over")
+    box = _shown(first, second, placing)
     room = _room(box, layout)
+    if layout != "over":
+        box = _trimmed(box, _bodies(first, second, placing), room[0] / room[1])
     scale = min(room[0] / box.width, room[1] / box.height, _LARGEST)
     width, height = _even(box.width * scale), _even(box.height * scale)
     whole_width = width
@@ -131,21 +133,32 @@ def _strip(panels: tuple[int, int], caption_scale: float) -> int:
     return _even(strip)
 
 
-def _shown(first: Side, second: Side, placing: Placing, *, trim: bool) -> _Box:
-    """The part of the first's plane that both panels show: its picture, and both bodies whole.
-
-    ``trim`` cuts away what lies above and below the bodies, where they are known.
-    """
+def _shown(first: Side, second: Side, placing: Placing) -> _Box:
+    """The part of the first's plane that both panels show: its picture, and both bodies whole."""
     clip = first.review.clip
     box = _Box(0.0, 0.0, float(clip.width), float(clip.height))
-    bodies = [*_body(first, Similarity()), *_body(second, placing.onto_first)]
-    if not bodies:
+    body = _bodies(first, second, placing)
+    return box if body is None else box.union(body)
+
+
+def _trimmed(box: _Box, body: _Box | None, shape: float) -> _Box:
+    """The box without what lies above and below the bodies, and not wider than the panel needs.
+
+    ``shape`` is the panel's width by its height. Where no body is known nothing is cut.
+    """
+    if body is None:
         return box
-    body = _around(bodies)
-    whole = box.union(body)
-    if not trim:
-        return whole
-    return _Box(whole.left, max(whole.top, body.top), whole.right, min(whole.bottom, body.bottom))
+    top, bottom = max(box.top, body.top), min(box.bottom, body.bottom)
+    width = min(box.width, max(body.width, shape * (bottom - top)))
+    middle = (body.left + body.right) / 2
+    left = min(max(middle - width / 2, box.left), box.right - width)
+    return _Box(left, top, left + width, bottom)
+
+
+def _bodies(first: Side, second: Side, placing: Placing) -> _Box | None:
+    """Round both bodies through all of the movement, with a margin."""
+    places = [*_body(first, Similarity()), *_body(second, placing.onto_first)]
+    return _around(places) if places else None
 
 
 def _body(side: Side, onto: Similarity) -> Iterable[complex]:
