@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import suppress
+from pathlib import PurePosixPath
 
 import msgspec
 
@@ -27,7 +28,7 @@ def restore(store: Store, record: ClientRecord) -> None:
     programmes = {p.id: put_programme(store, client_id, p) for p in record.programmes}
     clips: dict[int, int] = {}
     for kept in record.clips:
-        if by_digest(store, kept.digest) is None:
+        if by_digest(store, kept.digest) is None and _is_below(kept.path, kept.review):
             kept = msgspec.structs.replace(kept, folder=record.client.folder)
             path, mark = store.review_path(kept), ""
             with suppress(ReviewError):
@@ -41,3 +42,9 @@ def restore(store: Store, record: ClientRecord) -> None:
         if word.clip_id is None or word.clip_id in clips:
             put_word(store, client_id, word.clip_id and clips[word.clip_id], word)
     store.touch(client_id)
+
+
+def _is_below(*paths: str) -> bool:
+    """Whether paths stay in the client's folder, whatever was written into the record by hand."""
+    places = [PurePosixPath(path) for path in paths]
+    return not any(place.is_absolute() or ".." in place.parts for place in places)

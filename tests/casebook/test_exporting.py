@@ -106,6 +106,24 @@ def test_a_worker_that_is_killed_is_replaced_and_nothing_is_made_twice(
     check_all_appeared_once(due, outcomes, expected)
 
 
+def test_ctrl_c_ends_the_workers_and_leaves_nothing_half_made(due: Casebook):
+    command = [sys.executable, "-m", "cliptag", "export", "--all-due", "--book", str(due.folder)]
+    exporting = subprocess.Popen(command, stderr=subprocess.PIPE, text=True)
+    until = time.monotonic() + 60
+    while not any(due.folder.rglob(".*take-home*.part")):
+        assert time.monotonic() < until and exporting.poll() is None
+        time.sleep(0.02)
+    exporting.send_signal(signal.SIGINT)
+    said = exporting.communicate(timeout=60)[1]
+    assert exporting.returncode == 1 and "nothing was left half-written" in said
+    assert not any(due.folder.rglob("*.part"))
+    whole = {made.folder for clip in due.clips() for made in due.take_homes(clip.id)}
+    home = due.folder / "clients" / "Ines"
+    on_disk = {path.relative_to(home).as_posix() for path in home.rglob("*take-home*")}
+    assert whole == on_disk
+    assert {clip.state for clip in due.clips()} <= {"done", "exported"}
+
+
 @pytest.fixture
 def cluster(home: Path) -> Iterator[tuple[str, list[subprocess.Popen[bytes]]]]:
     """A scheduler and two workers on this machine: its address, and the workers' processes."""

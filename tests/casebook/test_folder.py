@@ -174,3 +174,16 @@ def test_a_client_whose_record_is_lost_too_comes_back_by_the_folder(full: Casebo
             ("week-01/b.mp4", 1),
         ]
         assert clips[0].state == "in_work"
+
+
+def test_a_record_that_points_out_of_its_folder_brings_nothing_from_there(
+    full: Casebook, tmp_path: Path
+):
+    full.close()
+    (full.folder / "casebook.db").unlink()
+    record = full.folder / "clients/Ines/client.json"
+    record.write_text(record.read_text("utf-8").replace("week-01/a.mp4", "../../../secret.mp4"))
+    repair_casebook(full.folder)
+    with Casebook.open(full.folder) as again:
+        assert all(again.clip_path(clip).is_relative_to(again.folder) for clip in again.clips())
+        assert {clip.path for clip in again.clips()} == {"week-01/a.mp4", "week-01/b.mp4"}
