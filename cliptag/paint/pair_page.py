@@ -14,6 +14,8 @@ from PyQt6.QtGui import QColor, QImage, QPageLayout, QPageSize, QPainter, QPdfWr
 
 from cliptag.paint.line_plot import GRID, INK, QUIET, SERIES, LinePlot, paint_line_plot
 from cliptag.paint.pdf_times import take_times_out
+from cliptag.paint.pdf_times import take_times_out
+from cliptag.paint.summary_sheet import SheetFacts, tell_language
 from cliptag.paint.text import TextBlock, clean_line, lay_out
 from cliptag.paint.typefaces import REGULAR, STRONG
 
@@ -23,6 +25,8 @@ HEIGHT_PX: Final = round(297 / 25.4 * DPI)
 _MARGIN: Final = round(12 / 25.4 * DPI)
 _SCALES: Final = (1.0, 0.93, 0.86, 0.8, 0.74, 0.68)
 """Of the words, until all fit on the page; at the least the table's last lines go."""
+_NARROW: Final = 1.9
+"""Two pictures that are no wider together, in heights, have the plots beside them."""
 _COLUMNS: Final = (0.27, 0.165, 0.165, 0.15, 0.11, 0.14)
 
 
@@ -48,7 +52,7 @@ class PairPage:
 
 
 def write_pair_pdf(page: PairPage, path: Path) -> None:
-    """Write the page; nothing of the program or the computer is told in it but its title."""
+    """Write the page; its title and language are told in it, and no time. Raises OSError."""
     writer = QPdfWriter(str(path))
     writer.setPageLayout(
         QPageLayout(
@@ -60,9 +64,13 @@ def write_pair_pdf(page: PairPage, path: Path) -> None:
     writer.setResolution(DPI)
     writer.setTitle(clean_line(page.title))
     writer.setCreator("cliptag")
-    painter = QPainter(writer)
+    painter = QPainter()
+    if not painter.begin(writer):
+        raise OSError(f"{path.name} can't be written")
     paint_pair_page(painter, page)
     painter.end()
+    tell_language(path, SheetFacts(clean_line(page.title), "en", False, lambda *_: ""))
+    take_times_out(path)
     take_times_out(path)
 
 
@@ -101,17 +109,25 @@ class _Sheet:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
         y = self._flow(painter, self._head, float(_MARGIN)) + self._gap
-        picture_height = min(max(self._free_height, 0.12 * HEIGHT_PX), 0.34 * HEIGHT_PX)
+        picture_height = min(max(self._free_height, 0.12 * HEIGHT_PX), 0.36 * HEIGHT_PX)
         y = self._pictures(painter, y, picture_height) + self._gap
         y = self._flow(painter, self._notes, y) + (self._gap if self._notes else 0)
         y = self._table(painter, y) + self._gap
-        y = self._plots(painter, y)
+        if not self._has_column:
+            y = self._plots(painter, y)
         y = self._flow(painter, self._foot, y, QUIET)
         self._paint_caution(painter)
 
     @property
+    def _has_column(self) -> bool:
+        """Whether the plots stand beside the pictures: two upright ones leave room for them."""
+        widths = [picture.shape[1] / picture.shape[0] for picture in self._page.pictures]
+        return bool(self._page.plots) and sum(widths) < _NARROW
+
+    @property
     def _plot_height(self) -> float:
-        return 0.15 * HEIGHT_PX if self._page.plots else 0.0
+        """Of the row of plots beneath the table."""
+        return 0.15 * HEIGHT_PX if self._page.plots and not self._has_column else 0.0
 
     @property
     def _caution_height(self) -> float:
@@ -134,8 +150,10 @@ class _Sheet:
         return y
 
     def _pictures(self, painter: QPainter, y: float, height: float) -> float:
-        room = (self._width - self._gap) / 2
+        room = (self._width - self._gap) / (3.2 if self._has_column else 2)
         left = float(_MARGIN)
+        shapes = [p.shape[0] / p.shape[1] for p in self._page.pictures]
+        height = min(height, room * max(shapes))
         for number, (name, picture) in enumerate(
             zip(self._page.names, self._page.pictures, strict=True)
         ):
@@ -151,6 +169,9 @@ class _Sheet:
             painter.drawLine(QPointF(left, middle), QPointF(left + 1.8 * self._px, middle))
             words.paint(painter, left + 2.3 * self._px, middle - words.height / 2, QColor(INK))
             left += size[0] + self._gap
+        if self._has_column:
+            column = QRectF(left + self._gap, y, WIDTH_PX - _MARGIN - left - self._gap, height)
+            self._plots_in(painter, column)
         return y + height + 1.7 * self._px
 
     def _table(self, painter: QPainter, y: float) -> float:
@@ -178,6 +199,15 @@ class _Sheet:
             box = QRectF(_MARGIN + number * (width + gap), y, width, self._plot_height)
             paint_line_plot(painter, plot, box, round(0.72 * self._px))
         return y + self._plot_height + self._gap
+
+    def _plots_in(self, painter: QPainter, column: QRectF) -> None:
+        """The plots beneath each other."""
+        count = len(self._page.plots)
+        each = (column.height() - (count - 1) * 0.5 * self._gap) / count
+        for number, plot in enumerate(self._page.plots):
+            top = column.top() + number * (each + 0.5 * self._gap)
+            box = QRectF(column.left(), top, column.width(), each)
+            paint_line_plot(painter, plot, box, round(0.72 * self._px))
 
     def _paint_caution(self, painter: QPainter) -> None:
         if not self._page.caution:

@@ -67,7 +67,7 @@ def write_sheets(path: Path, head: Block, blocks: Sequence[Block], facts: SheetF
             placed.block.paint(painter, _MARGIN_X, _TOP + placed.y, _text_width())
         _paint_foot(painter, facts.page_words(number, len(pages)))
     painter.end()
-    _tell_language(path, facts)
+    tell_language(path, facts)
     take_times_out(path)
     return len(pages)
 
@@ -134,7 +134,7 @@ def _paint_foot(painter: QPainter, words: str) -> None:
     block.paint(painter, _MARGIN_X, _HEIGHT - mm(12.0), QColor(QUIET_INK))
 
 
-def _tell_language(path: Path, facts: SheetFacts) -> None:
+def tell_language(path: Path, facts: SheetFacts) -> None:
     """Add what Qt's writer can't tell: the language, for whoever reads the text aloud.
 
     W3C, Techniques for WCAG, PDF16 (the document's language) and PDF18 (its title is shown).

@@ -8,10 +8,13 @@ from typing import Final
 
 from cliptag.paint import LinePlot, Series, tick_words
 
-_WIDTH: Final = 420.0
-_HEIGHT: Final = 230.0
-_LEFT, _TOP, _RIGHT, _BOTTOM = 44.0, 34.0, 10.0, 26.0
-_LETTER: Final = 5.4
+_WIDTH: Final = 330.0
+_HEIGHT: Final = 220.0
+_LEFT, _RIGHT, _BOTTOM = 40.0, 12.0, 26.0
+_TOP_BARE: Final = 10.0
+_TOP_NAMED: Final = 36.0
+"""Room for two lines of moments' names."""
+_LETTER: Final = 5.8
 _COVERAGE: Final = 2.0
 
 
@@ -42,9 +45,9 @@ def _axes(plot: LinePlot) -> Iterator[str]:
     rows = plot.event_rows(_LETTER / (_WIDTH - _LEFT - _RIGHT))
     for (x, label), row in zip(plot.events, rows, strict=True):
         at, _ = _at(plot, x, plot.y_range[0])
-        yield f'<path class="event" d="M{at:.1f} {_TOP:g}V{bottom:g}"/>'
+        yield f'<path class="event" d="M{at:.1f} {_top(plot):g}V{bottom:g}"/>'
         left = min(at - 2, right - _LETTER * len(label))
-        yield f'<text class="event" x="{left:.1f}" y="{_TOP - 20 + 13 * row:g}">'
+        yield f'<text class="event" x="{left:.1f}" y="{_top(plot) - 21 + 14 * row:g}">'
         yield f"{escape(label)}</text>"
 
 
@@ -85,8 +88,12 @@ def _at(plot: LinePlot, x: float, y: float) -> tuple[float, float]:
     across, down = plot.place(float(x), float(y))
     return (
         _LEFT + across * (_WIDTH - _LEFT - _RIGHT),
-        _TOP + down * (_HEIGHT - _TOP - _BOTTOM),
+        _top(plot) + down * (_HEIGHT - _top(plot) - _BOTTOM),
     )
+
+
+def _top(plot: LinePlot) -> float:
+    return _TOP_NAMED if plot.events else _TOP_BARE
 
 
 def _path(points: list[tuple[float, float]]) -> str:
