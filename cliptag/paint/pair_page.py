@@ -14,7 +14,6 @@ from PyQt6.QtGui import QColor, QImage, QPageLayout, QPageSize, QPainter, QPdfWr
 
 from cliptag.paint.line_plot import GRID, INK, QUIET, SERIES, LinePlot, paint_line_plot
 from cliptag.paint.pdf_times import take_times_out
-from cliptag.paint.pdf_times import take_times_out
 from cliptag.paint.summary_sheet import SheetFacts, tell_language
 from cliptag.paint.text import TextBlock, clean_line, lay_out
 from cliptag.paint.typefaces import REGULAR, STRONG
@@ -70,7 +69,6 @@ def write_pair_pdf(page: PairPage, path: Path) -> None:
     paint_pair_page(painter, page)
     painter.end()
     tell_language(path, SheetFacts(clean_line(page.title), "en", False, lambda *_: ""))
-    take_times_out(path)
     take_times_out(path)
 
 
