@@ -14,13 +14,24 @@ from cliptag.errors import CliptagError
 from cliptag.words import LANGUAGES
 
 DONE, COULD_NOT, WRONG_USE = 0, 1, 2
-VERBS: Final = ("demo", "inspect", "export", "measure", "method", "compare", "check", "casebook")
+VERBS: Final = (
+    "demo",
+    "inspect",
+    "export",
+    "cover",
+    "guide",
+    "measure",
+    "method",
+    "compare",
+    "check",
+    "casebook",
+)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; gives the exit code: 0 done, 1 could not, 2 wrong use."""
     given = sys.argv[1:] if arguments is None else list(arguments)
-    if not given or (len(given) == 1 and _is_file(given[0])):
+    if not given or (len(given) == 1 and _is_file(given[0])) or _are_two_reviews(given):
         return _run(lambda: _desk(given))
     parser = _parser()
     options = parser.parse_args(_words_first(given) if given[0] == "method" else given)
@@ -37,6 +48,11 @@ def _is_file(word: str) -> bool:
     if word.startswith("-") or word in VERBS:
         return False
     return bool(Path(word).suffix) or Path(word).exists()
+
+
+def _are_two_reviews(words: Sequence[str]) -> bool:
+    """Whether two reviews are named, and nothing else: they are compared on the desk."""
+    return len(words) == 2 and all(word.endswith(".review.json") for word in words)
 
 
 def _names_what_to_export(options: argparse.Namespace) -> bool:
@@ -63,7 +79,7 @@ def _words_first(given: list[str]) -> list[str]:
 def _desk(given: list[str]) -> int:
     from cliptag.desk import run_desk
 
-    return run_desk(Path(given[0]) if given else None)
+    return run_desk(*map(Path, given))
 
 
 def _verb_of(options: argparse.Namespace) -> int:
@@ -181,6 +197,8 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument("--mute", action="store_true", help="leave out the clip's own sound")
     _add_json(export)
 
+    _add_cover(verbs)
+
     measure = _verb(
         verbs,
         "measure",
@@ -268,6 +286,29 @@ def _verb(
     return parser
 
 
+def _add_cover(verbs: argparse._SubParsersAction[_Parser]) -> None:
+    cover = _verb(
+        verbs,
+        "cover",
+        "tell on which frames of a review's clip a face may be open when faces are covered",
+        "cliptag cover ines.review.json --pictures look-at-these",
+    )
+    cover.add_argument("review", type=Path, metavar="REVIEW")
+    cover.add_argument("--check", action="store_true", help="exit with 1 while there are any")
+    cover.add_argument(
+        "--pictures", type=Path, metavar="DIR", help="write those frames, as covered, to DIR"
+    )
+    cover.add_argument(
+        "--fine",
+        type=_stretch,
+        action="append",
+        default=[],
+        metavar="START-END",
+        help="tell that you looked at these seconds and no face is open, such as 2.4-3.1",
+    )
+    _add_json(cover)
+
+
 def _add_compare(verbs: argparse._SubParsersAction[_Parser]) -> None:
     compare = _verb(
         verbs,
@@ -344,6 +385,18 @@ def _seconds(word: str) -> float:
     if not 0.0 <= value < 1e6:
         raise argparse.ArgumentTypeError(f"{word} is no time: give seconds, such as 2.5")
     return value
+
+
+def _stretch(word: str) -> tuple[int, int]:
+    """Microseconds from seconds; what was rounded to tenths for a person is taken generously."""
+    start, _, end = word.partition("-")
+    try:
+        first, last = float(start), float(end)
+    except ValueError:
+        first, last = 0.0, -1.0
+    if not 0.0 <= first <= last < 1e6:
+        raise argparse.ArgumentTypeError(f"{word} is no stretch: give seconds, such as 2.4-3.1")
+    return max(0, round((first - 0.05) * 1e6)), round((last + 0.05) * 1e6)
 
 
 def _frequency(word: str) -> float:

@@ -16,6 +16,7 @@ from rich.table import Table
 from cliptag.casebook_verbs import export_due
 from cliptag.clip import Clip, cautions_of, open_clip
 from cliptag.comparing import compare
+from cliptag.covering import cover
 from cliptag.demo import demo_review
 from cliptag.errors import CaptionError
 from cliptag.export import (
@@ -31,7 +32,7 @@ from cliptag.methods import method
 from cliptag.printing import clock_words, print_json, size_words
 from cliptag.working import working
 
-__all__ = ["check", "compare", "demo", "export", "inspect", "measure", "method"]
+__all__ = ["check", "compare", "cover", "demo", "export", "inspect", "measure", "method"]
 
 DONE, COULD_NOT = 0, 1
 

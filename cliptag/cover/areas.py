@@ -59,16 +59,14 @@ def groups_of(areas: Iterable[Ellipse]) -> list[list[Ellipse]]:
 def mask_of(areas: Iterable[Ellipse], box: tuple[int, int, int, int]) -> NDArray[np.bool_]:
     """(height, width) of a box (left, top, right, bottom): where a pixel is touched by an area.
 
-    A pixel counts when any part of it can lie inside, so the mask is never smaller than the areas.
+    A pixel counts when any part of it lies inside, so the mask is never smaller than the areas.
     """
     left, top, right, bottom = box
-    xs = np.arange(left, right) + 0.5
-    ys = np.arange(top, bottom) + 0.5
     inside = np.zeros((bottom - top, right - left), np.bool_)
     for area in areas:
-        # Half a pixel's diagonal more each way reaches every pixel that the edge runs through.
-        across = (xs - area.x) / (area.radius_x + 0.75)
-        along = (ys - area.y) / (area.radius_y + 0.75)
+        # The point of each pixel that lies nearest to the middle: 0 where the middle is within.
+        across = np.maximum(np.abs(np.arange(left, right) + 0.5 - area.x) - 0.5, 0) / area.radius_x
+        along = np.maximum(np.abs(np.arange(top, bottom) + 0.5 - area.y) - 0.5, 0) / area.radius_y
         inside |= across[None, :] ** 2 + along[:, None] ** 2 <= 1.0
     return inside
 
