@@ -70,7 +70,7 @@ def record(
                 message=kept,
             )
             id_ = put_word(store, person.id, clip_id, word)
-            store.touch(person.id)
+            store.touch_consent(person.id)
     except BaseException:
         with suppress(OSError, CasebookError):
             if made is not None and not _is_known(store, person.id, made.name):

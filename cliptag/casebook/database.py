@@ -171,22 +171,22 @@ class Database:
             return int(self._db.execute("PRAGMA user_version").fetchone()[0])
 
     def _update(self) -> None:
-        """Bring an older file up to date, with a backup before each step."""
+        """Bring an older file up to date, after a backup, in one change."""
         if self._version() > schema.VERSION:
             raise CasebookSchemaError(
                 f"The casebook at {self.folder} was written by a newer cliptag: update cliptag; "
                 "the casebook is as it was."
             )
-        while self._version() < schema.VERSION:
-            with self.writing():
-                version = self._version()  # another program may have been first
-                if version >= schema.VERSION:
-                    return
-                if version:
-                    self.back_up(f"v{version}")
-                for statement in schema.STEPS[version]:
+        if self._version() == schema.VERSION:
+            return
+        with self.writing():
+            version = self._version()  # another program may have been first
+            if version and version < schema.VERSION:
+                self.back_up(f"v{version}")
+            for step in schema.STEPS[version:]:
+                for statement in step:
                     self.do(statement)
-                self.do(f"PRAGMA user_version = {version + 1}")
+            self.do(f"PRAGMA user_version = {schema.VERSION}")
 
     @contextmanager
     def _told(self) -> Iterator[None]:

@@ -118,6 +118,7 @@ def enter(store: Store, arrival: Arrival, content: Content, target: Path, review
     clip_id = put_clip(store, person.id, programme_id, kept, mark, seen)
     if brought is not None and brought != words.consent and brought.covers:
         put_word(store, person.id, clip_id, _word_of(brought))
+        store.touch_consent(person.id)
     store.touch(person.id)
 
 

@@ -127,8 +127,8 @@ def _mend_client(store: Store, person: Client) -> Iterator[str]:
     for kept in store.record(person.id).clips:
         if store.clip_path(kept).is_file() and not store.review_path(kept).exists():
             yield _review_again(store, kept)
-    with store.writing(person.id):
-        pass
+    with store.writing():
+        store.touch_consent(person.id)
 
 
 def _same_content(kept: ReceivedClip, paths: list[Path]) -> Path | None:

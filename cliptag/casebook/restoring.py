@@ -41,7 +41,7 @@ def restore(store: Store, record: ClientRecord) -> None:
     for word in record.consent:
         if word.clip_id is None or word.clip_id in clips:
             put_word(store, client_id, word.clip_id and clips[word.clip_id], word)
-    store.touch(client_id)
+    store.touch_consent(client_id)
 
 
 def _is_below(*paths: str) -> bool:

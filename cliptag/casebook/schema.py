@@ -103,5 +103,10 @@ _FIRST: Final[Step] = (
     ) STRICT, WITHOUT ROWID""",
 )
 
-STEPS: Final[tuple[Step, ...]] = (_FIRST,)
+# Whether the reviews are to show another consent too; to look into all of them takes a while.
+_CONSENT_APART: Final[Step] = (
+    "ALTER TABLE unwritten ADD COLUMN with_consent INTEGER NOT NULL DEFAULT 1",
+)
+
+STEPS: Final[tuple[Step, ...]] = (_FIRST, _CONSENT_APART)
 VERSION: Final = len(STEPS)

@@ -101,8 +101,16 @@ class Store:
         self.write_records()
 
     def touch(self, client_id: int) -> None:
-        """Inside a change: have the client's files written after it."""
-        self.db.do("INSERT OR IGNORE INTO unwritten (client_id) VALUES (?)", (client_id,))
+        """Inside a change: have the client's record written after it."""
+        self.db.do(
+            "INSERT OR IGNORE INTO unwritten (client_id, with_consent) VALUES (?, 0)", (client_id,)
+        )
+
+    def touch_consent(self, client_id: int) -> None:
+        """Inside a change: have the client's record and the consent in all reviews written."""
+        self.db.do(
+            "INSERT OR REPLACE INTO unwritten (client_id, with_consent) VALUES (?, 1)", (client_id,)
+        )
 
     def write_records(self) -> None:
         """Write what the clients' files don't show yet; what can't be written is left for later."""
@@ -110,8 +118,13 @@ class Store:
             return
         with suppress(OSError, CasebookError), self.db.writing():
             # In one change with its end, or what another program changes meanwhile would be lost.
-            for (client_id,) in self.db.all("SELECT client_id FROM unwritten"):
-                self._write_record(self.record(client_id))
+            for client_id, with_consent in self.db.all(
+                "SELECT client_id, with_consent FROM unwritten"
+            ):
+                record = self.record(client_id)
+                self._write_record(record)
+                if with_consent:
+                    self._write_consent(record)
                 self.db.do("DELETE FROM unwritten WHERE client_id = ?", (client_id,))
 
     def record(self, client_id: int) -> ClientRecord:
@@ -179,6 +192,8 @@ class Store:
         folder = self.client_folder(record.client.folder)
         folder.mkdir(parents=True, exist_ok=True)
         write_bytes(folder / RECORD, encode_record(record))
+
+    def _write_consent(self, record: ClientRecord) -> None:
         today = dt.date.today()
         for clip in record.clips:
             path = self.review_path(clip)

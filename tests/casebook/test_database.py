@@ -59,6 +59,7 @@ def test_a_file_of_each_released_version_opens_with_all_that_was_in_it(tmp_path:
         assert [clip.path for clip in record.clips] == ["week-01/IMG_0412.mp4"]
         assert record.consent[0].message == "consent/2026-03-02 given.txt"
         assert asked(folder, "PRAGMA user_version") == [(schema.VERSION,)]
+        assert (folder / "backups").exists() == (number < schema.VERSION)
 
 
 def test_a_step_to_a_newer_version_keeps_a_backup_of_the_old_file(
