@@ -3,7 +3,8 @@
 It is mixed once and kept in files without names, so that a long video takes no memory and that
 what is heard on the desk is, sample by sample, what goes into the file.
 
-Loudness follows EBU R128 with the target that R 128 s2 leaves to streaming and phones: -16 LUFS.
+Loudness follows EBU R 128; of what R 128 s2 leaves to streams (-20 to -16 LUFS, from memory) it is
+the loudest, for phones.
 """
 
 from __future__ import annotations

@@ -14,6 +14,7 @@ from cliptag.voice.reader import read_take
 
 RECOGNISER_RATE: Final = DETECTOR_RATE
 _BLOCK_US: Final = 1_000_000
+_MODEL_FILES: Final = ("model.bin", "config.json", "tokenizer.json")
 _LONGEST_TEXT: Final = 20_000
 
 
@@ -46,10 +47,12 @@ def open_recogniser(model: Path, language: str | None = None) -> Recogniser:
             "Captions from your voice need one more package: pip install 'cliptag[speech]'. "
             "Until then, type what you said."
         ) from error
-    if not (model / "model.bin").is_file():
+    # Without its own tokenizer the library would fetch one.
+    missing = [name for name in _MODEL_FILES if not (model / name).is_file()]
+    if missing:
         raise VoiceError(
-            f"{model} holds no speech model (model.bin is missing): choose the folder of a Whisper "
-            "model in CTranslate2's format, or type what you said."
+            f"{model} holds no whole speech model ({missing[0]} is missing): choose the folder of "
+            "a Whisper model in CTranslate2's format, or type what you said."
         )
     try:
         loaded = faster_whisper.WhisperModel(
