@@ -23,7 +23,10 @@ class Mover(Protocol):
         """Whether a mark follows points, all of which are tracked."""
 
     def places(self, frame: int) -> Mapping[str, Point]:
-        """Where the tracked points are on a frame, by name, as far as they are known."""
+        """Where the tracked points are on a frame, by name, as far as they are known.
+
+        Where there are several bodies the names carry whose they are before a colon.
+        """
 
     def at(self, mark: Mark, frame: int) -> Mark | None:
         """The mark as it lies on a frame; None where one of its points isn't known."""

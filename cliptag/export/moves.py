@@ -87,7 +87,7 @@ class Moves:
             self._sizes,
             plumb_deg=self._plumb_deg,
             keep_clear=[caption_box(caption, self._sizes) for caption in captions],
-            beneath=[_body(self._marks.places(frame)) for frame in looked_at],
+            beneath=[_bodies(self._marks.places(frame)) for frame in looked_at],
             roomiest=self._longest_texts(note, frames, sds),
         )
         self._notes[note.id] = _NoteMoves(spots, sds)
@@ -152,6 +152,15 @@ class Moves:
                 ends = np.searchsorted(times_us, [span.source_start_us, span.source_end_us])
                 frames.update(dict.fromkeys(range(int(ends[0]), int(ends[1]))))
         return list(frames)
+
+
+def _bodies(places: Mapping[str, Point]) -> NDArray[np.float64]:
+    """(N, 2) points of every body: of several, names carry whose they are before a colon."""
+    bodies: dict[str, dict[str, Point]] = {}
+    for name, place in places.items():
+        whose, _, own = name.rpartition(":")
+        bodies.setdefault(whose, {})[own] = place
+    return np.concatenate([np.empty((0, 2)), *map(_body, bodies.values())])
 
 
 def _body(places: Mapping[str, Point]) -> NDArray[np.float64]:

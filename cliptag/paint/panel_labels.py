@@ -14,7 +14,7 @@ from PyQt6.QtGui import QColor, QImage, QPainter, QPainterPath
 from cliptag.paint.colours import PALETTE, PLATE_TEXT, plate_colour
 from cliptag.paint.overlay import rgba_of
 from cliptag.paint.sizes import Sizes
-from cliptag.paint.text import TextBlock, clean_line, lay_out
+from cliptag.paint.text import TextBlock, clean_line, fit
 from cliptag.paint.typefaces import REGULAR, STRONG
 from cliptag.review import MarkColour
 
@@ -22,6 +22,7 @@ _NAME_UNITS: Final = 3.4
 _ABOUT_UNITS: Final = 2.3
 _PAD_UNITS: Final = 1.2
 _STRIP_UNITS: Final = 0.9
+_LEAST_SHRINK: Final = 0.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +62,10 @@ def _paint(painter: QPainter, label: PanelLabel, sizes: Sizes) -> None:
     pad, strip = _PAD_UNITS * unit, _STRIP_UNITS * unit if label.colour else 0.0
     left, top, width, height = label.box
     room = min(width, label.most_width or width) - 4.0 * pad - strip
-    name = _block(label.name, _NAME_UNITS, STRONG, room, sizes)
+    lines = 1 if label.is_row else 3
+    name = _block(label.name, _NAME_UNITS, STRONG, room, sizes, lines)
     about_room = room - name.ink_width - pad if label.is_row else room
-    about = _block(label.about, _ABOUT_UNITS, REGULAR, about_room, sizes)
+    about = _block(label.about, _ABOUT_UNITS, REGULAR, about_room, sizes, lines)
     if label.is_row:
         inner = name.ink_width + pad + about.ink_width
         tall = max(name.height, about.height)
@@ -97,7 +99,9 @@ def _paint_plate(
         painter.restore()
 
 
-def _block(text: str, units: float, weight: int, room: float, sizes: Sizes) -> TextBlock:
-    return lay_out(
-        clean_line(text), sizes.text_px(units), max(room, 1.0), weight=weight, max_lines=3
-    )
+def _block(
+    text: str, units: float, weight: int, room: float, sizes: Sizes, most_lines: int
+) -> TextBlock:
+    px = sizes.text_px(units)
+    least_px = round(_LEAST_SHRINK * px)
+    return fit(clean_line(text), px, least_px, max(room, 1.0), weight=weight, most_lines=most_lines)

@@ -56,7 +56,7 @@ class PairMarks:
         return mover is not None and mover.has(_own(mark))
 
     def places(self, frame: int) -> dict[str, Point]:
-        """Where both bodies are on the sheet: the first's points under their own names."""
+        """Where both bodies are on the sheet, by the names that marks follow."""
         found: dict[str, Point] = {}
         for which, mover in enumerate(self._movers):
             if mover is None:
@@ -64,7 +64,7 @@ class PairMarks:
             onto = self._pair.sheet.panels[which].onto_sheet
             for name, place in mover.places(self._pair.indices(frame)[which]).items():
                 z = onto(complex(place.x, place.y))
-                found[f"{_PREFIXES[which] if which else ''}{name}"] = Point(z.real, z.imag)
+                found[f"{_PREFIXES[which]}{name}"] = Point(z.real, z.imag)
         return found
 
     def at(self, mark: Mark, frame: int) -> Mark | None:
