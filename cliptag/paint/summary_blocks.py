@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final, Protocol
 
-from PyQt6.QtCore import QPointF, QRectF, Qt
+from PyQt6.QtCore import QRectF, Qt
 from PyQt6.QtGui import QColor, QImage, QPainter, QPainterPath, QPen
 
 from cliptag.paint.card_page import INK, PANEL
@@ -270,23 +270,6 @@ class Boxes:
         for place in range(self.count):
             left = x + width - side - place * step if self.right_to_left else x + place * step
             painter.drawRoundedRect(QRectF(left, y + mm(0.2), side, side), mm(0.5), mm(0.5))
-
-    def parts(self, width: float, room: float) -> tuple[Block, Block] | None:
-        return None
-
-
-@dataclass(frozen=True, slots=True)
-class Rule:
-    """A thin line across."""
-
-    space_before: float = 0.0
-
-    def height(self, width: float) -> float:
-        return mm(0.2)
-
-    def paint(self, painter: QPainter, x: float, y: float, width: float) -> None:
-        painter.setPen(QPen(QColor(LINE), mm(0.2)))
-        painter.drawLine(QPointF(x, y), QPointF(x + width, y))
 
     def parts(self, width: float, room: float) -> tuple[Block, Block] | None:
         return None

@@ -21,7 +21,7 @@ from cliptag.export.chapters import Chapter
 from cliptag.export.cues import Cue
 from cliptag.export.timeline import IMPRESSION_ID
 from cliptag.export.transcript import clock_words
-from cliptag.paint import KIND_COLOURS, kind_svg_path
+from cliptag.paint import kind_svg_path
 from cliptag.review import Kind, Review
 from cliptag.words import Words
 
@@ -84,9 +84,7 @@ def watch_page(account: Account, review: Review, watching: Watching) -> str:
             style=style,
             script=script,
             policy=_policy(style, script),
-            kinds=get_args(Kind),
             shapes={kind: kind_svg_path(kind) for kind in get_args(Kind)},
-            colours=KIND_COLOURS,
             is_wide=watching.size[0] > watching.size[1],
             key=_key(review),
             lang=words.language,
@@ -103,7 +101,7 @@ def _environment(words: Words) -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.globals |= {"say": words.say, "count": words.count, "kind_words": words.kind}
+    environment.globals |= {"say": words.say, "count": words.count}
     environment.filters |= {
         "clock": clock_words,
         "seconds": lambda time_us: f"{time_us / 1e6:.3f}",
