@@ -31,7 +31,7 @@ class Exporter(QObject):
         self._bar = bar
         self._preferences = preferences
         self._job: ExportJob | None = None
-        self.progress = _Progress(self.stop)
+        self.progress = ExportProgress(self.stop, "Take-home", "the take-home")
         bar.add_corner(self.progress)
 
     @property
@@ -103,21 +103,23 @@ class Exporter(QObject):
         self.changed.emit()
 
 
-class _Progress(QWidget):
+class ExportProgress(QWidget):
     """How far it is, how long it takes yet, and a way to stop it."""
 
-    def __init__(self, stop: Callable[[], None]) -> None:
+    def __init__(self, stop: Callable[[], None], title: str, name: str) -> None:
+        """``title`` and ``name``: what is made, at a line's start and inside a sentence."""
         super().__init__()
+        self._title = title
         self._words = QLabel()
         self._gauge = QProgressBar()
         self._gauge.setRange(0, 1000)
         self._gauge.setTextVisible(False)
-        self._gauge.setAccessibleName("Making the take-home")
+        self._gauge.setAccessibleName(f"Making {name}")
         self._gauge.setFixedSize(look.space(6), look.space(0.6))
         button = QToolButton()
         button.setText("Stop")
-        button.setToolTip("Stop making the take-home (Ctrl+.)")
-        button.setAccessibleName("Stop making the take-home")
+        button.setToolTip(f"Stop making {name} (Ctrl+.)")
+        button.setAccessibleName(f"Stop making {name}")
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         button.clicked.connect(stop)
         layout = QHBoxLayout(self)
@@ -128,7 +130,7 @@ class _Progress(QWidget):
 
     def begin(self) -> None:
         self._gauge.setValue(0)
-        self.tell("Take-home\u2026")
+        self.tell(f"{self._title}\u2026")
         self.show()
 
     def tell(self, words: str) -> None:
@@ -136,7 +138,7 @@ class _Progress(QWidget):
 
     def show_part(self, done: float, left_s: float | None) -> None:
         self._gauge.setValue(round(1000 * done))
-        self.tell(f"Take-home {done:.0%}{_left_words(left_s)}")
+        self.tell(f"{self._title} {done:.0%}{_left_words(left_s)}")
 
 
 def _left_words(left_s: float | None) -> str:

@@ -130,6 +130,13 @@ class Choice(QWidget):
             button.setChecked(number == place)
         self._group.setExclusive(True)
 
+    def rename(self, value: object, words: str) -> None:
+        """Other words for a value."""
+        button = self._group.button(self._values.index(value))
+        if button is not None:
+            button.setText(words)
+            button.setAccessibleName(f"{self.accessibleName()}: {words}")
+
     def setAccessibleName(self, name: str | None) -> None:  # noqa: N802 - Qt's name
         super().setAccessibleName(name)
         for button in self._group.buttons():

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import QGridLayout, QLabel, QLineEdit, QWidget
 
@@ -14,7 +16,7 @@ from cliptag.desk.side_panel import SidePanel
 class KeysPage(SidePanel):
     """Reads the table of commands, so nothing can be missing from it."""
 
-    def __init__(self, commands: Commands, host: QWidget) -> None:
+    def __init__(self, commands: Sequence[Commands], host: QWidget) -> None:
         super().__init__("Keys", host, width=27.0)
         self._search = QLineEdit()
         self._search.setPlaceholderText("Search, such as 'note' or 'Ctrl'")
@@ -27,8 +29,9 @@ class KeysPage(SidePanel):
         self._outer.insertWidget(1, self._search)
         self.body.addWidget(self._nothing)
         self._groups: list[tuple[QLabel, QWidget, list[tuple[str, QLabel, QLabel]]]] = []
-        for group, members in commands.by_group().items():
-            self._add_group(group, members)
+        for table in commands:
+            for group, members in table.by_group().items():
+                self._add_group(group, members)
         self.body.addStretch(1)
 
     @property

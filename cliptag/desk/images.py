@@ -18,3 +18,12 @@ def as_image(rgb: NDArray[np.uint8]) -> QImage:
     packed = QImage(data, width, height, rgb.strides[0], QImage.Format.Format_RGB888)
     # Painters are several times quicker on these; the conversion costs no more than a copy.
     return packed.convertToFormat(QImage.Format.Format_RGB32)
+
+
+def as_overlay(rgba: NDArray[np.uint8]) -> QImage:
+    """A premultiplied picture (H, W, 4) for Qt, to be painted over another one."""
+    height, width, _ = rgba.shape
+    data = cast(bytes, voidptr(rgba.ctypes.data))
+    form = QImage.Format.Format_RGBA8888_Premultiplied
+    packed = QImage(data, width, height, rgba.strides[0], form)
+    return packed.convertToFormat(QImage.Format.Format_ARGB32_Premultiplied)

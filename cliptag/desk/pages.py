@@ -39,7 +39,7 @@ class Pages(QObject):
         """``foot`` is the row of the host under the picture, above the strip."""
         super().__init__(host)
         self._state, self._reviewing, self._preferences = state, reviewing, preferences
-        self._commands, self._host, self._foot = commands, host, foot
+        self._commands, self._host, self._foot = [commands], host, foot
         self._made: dict[PageName, SidePanel] = {}
 
     @property
@@ -76,6 +76,14 @@ class Pages(QObject):
             self._made[name].closed.connect(self.changed)
             leave_files_to_the_window(self._made[name])
         return self._made[name]
+
+    def add_commands(self, commands: Commands) -> None:
+        """List the keys of another part of the desk too."""
+        self._commands.append(commands)
+        made = self._made.pop("keys", None)
+        if made is not None:
+            made.put_away()
+            made.deleteLater()
 
     def _make(self, name: PageName) -> SidePanel:
         if name == "clip":

@@ -18,8 +18,10 @@ from cliptag.desk.screen import require_screen
 _SIGNAL_MS: Final = 250
 
 
-def run_desk(path: Path | None = None) -> int:
+def run_desk(path: Path | None = None, other: Path | None = None) -> int:
     """Open the desk, with a clip, photo or review on it if one is named; gives the exit code.
+
+    With two reviews they are compared, in this order.
 
     Raises CliptagError when this machine has no screen.
     """
@@ -42,7 +44,9 @@ def run_desk(path: Path | None = None) -> int:
     # What is loaded by now stays: looking through it for garbage takes some hundredths of a second,
     # in which the window would not answer.
     gc.freeze()
-    if path is not None:
+    if path is not None and other is not None:
+        window.pairing.open_two(path, other)
+    elif path is not None:
         window.open_path(path)
     window.keeper.offer_what_was_left()
     return application.exec()

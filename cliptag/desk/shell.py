@@ -10,6 +10,7 @@ from PyQt6.QtWidgets import QFileDialog
 
 from cliptag.desk.demo_copy import copy_demo
 from cliptag.desk.drop_menus import DropMenus
+from cliptag.desk.pairing import SUFFIX as PAIRING_SUFFIX
 from cliptag.desk.point_commands import PointCommands
 from cliptag.desk.state import Tool
 from cliptag.errors import CliptagError
@@ -46,9 +47,10 @@ class DeskShell:
         recent = self._window.remembered.recent
         folder = str(recent[0].parent) if recent else ""
         kinds = (
-            f"Clips, photos and reviews ({_both_cases(_VIDEOS, _PHOTOS)} *{SUFFIX});;"
+            f"Clips, photos and reviews ({_both_cases(_VIDEOS, _PHOTOS)} *{SUFFIX} "
+            f"*{PAIRING_SUFFIX});;"
             f"Clips ({_both_cases(_VIDEOS)});;Photos ({_both_cases(_PHOTOS)});;"
-            f"Reviews (*{SUFFIX});;All files (*)"
+            f"Reviews (*{SUFFIX});;Two reviews (*{PAIRING_SUFFIX});;All files (*)"
         )
         name, _ = QFileDialog.getOpenFileName(
             self._window, "Open a clip, a photo or a review", folder, kinds
@@ -95,6 +97,10 @@ class DeskShell:
     def stop_take_home(self) -> None:
         """Stop the export."""
         self._window.exporter.stop()
+
+    def compare(self) -> None:
+        """Ask for another review, and set both side by side."""
+        self._window.pairing.choose_other()
 
     def preview(self) -> None:
         """Play what the client will see."""

@@ -33,6 +33,8 @@ from cliptag.desk.head_row import HeadRow
 from cliptag.desk.keeping import Keeper
 from cliptag.desk.keyboard import KeyManners
 from cliptag.desk.pages import Pages
+from cliptag.desk.pairing import SUFFIX as PAIRING_SUFFIX
+from cliptag.desk.pairing import PairRoom
 from cliptag.desk.parts import files_in, give_keyboard, holds, leave_files_to_the_window
 from cliptag.desk.phrases import PhraseBook
 from cliptag.desk.preferences import PreferenceStore
@@ -84,9 +86,10 @@ class DeskWindow(QMainWindow):
         self.drafting = Drafting(self.state, self)
         self.bar.add_corner(RunningRow(self.booth))
         self.card = NoteCard(self.state, self.phrases, booth=self.booth)
+        self.pairing = PairRoom(self)
         self._empty = EmptyDesk(self.commands, self.open_path)
         self._head = HeadRow(self.state, self.commands)
-        self._stack = QStackedWidget()
+        self._heads, self._stack = QStackedWidget(), QStackedWidget()
         self._body = QWidget()
         self._room = CardRoom(self.state, self.stage, self.card, self.commands, self._body)
         self._foot = FootRow((self.controls, self.preview.row), self.bar)
@@ -108,8 +111,13 @@ class DeskWindow(QMainWindow):
     # -- what commands ask for ------------------------------------------------------------------
 
     def open_path(self, path: Path) -> bool:
-        """Put a clip, a photo or a review on the desk; gives whether that went well."""
+        """Put a clip, a photo or a review on the desk; gives whether that went well.
+
+        A pairing that can be read comes when both of its reviews are measured.
+        """
         self.bar.take_back(self._said_of_file)
+        if path.name.endswith(PAIRING_SUFFIX):
+            return self.pairing.open_file(path)
         QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
             is_open = self.state.open(path)
@@ -131,8 +139,11 @@ class DeskWindow(QMainWindow):
     def step_back(self) -> None:
         """Esc: one thing less."""
         state, focus = self.state, self.focusWidget()
+        pair = self.pairing.view
         if self.pages.put_away():
             pass
+        elif pair is not None and self.pairing.is_on:
+            pair.step_back()
         elif self.preview.is_on:
             self.preview.stop()
         elif self.card.step_back():
@@ -177,7 +188,8 @@ class DeskWindow(QMainWindow):
         grid.addWidget(self.strip, 2, 0)
         grid.setRowStretch(0, 1)
         self.setCentralWidget(self._body)
-        self.setMenuWidget(self._head)
+        self._heads.addWidget(self._head)
+        self.setMenuWidget(self._heads)
         leave_files_to_the_window(self._body)
         self.setAcceptDrops(True)
 
@@ -194,6 +206,9 @@ class DeskWindow(QMainWindow):
         return page
 
     def _parts(self) -> tuple[QWidget, ...]:
+        pair = self.pairing.view
+        if pair is not None and self.pairing.is_on:
+            return (*self.pages.shown, *pair.parts, self.bar)
         work = (self.climb, self.stage, self.card, self.tools, self.controls, self.strip)
         return (*self.pages.shown, self._empty, *work, self.bar)
 
@@ -203,6 +218,9 @@ class DeskWindow(QMainWindow):
         self.strip.lanes_changed.connect(self._limit_strip)
         state.warned.connect(self.bar.warn)
         state.opened.connect(self._refresh)
+        self.pairing.made.connect(self._add_pairing)
+        self.pairing.changed.connect(self._refresh)
+        self.pairing.settled.connect(self._show_title)
         state.opened.connect(self._tell_what_is_missing)
         state.reviewed.connect(self._refresh_commands)
         state.chosen.connect(self._refresh_commands)
@@ -225,13 +243,28 @@ class DeskWindow(QMainWindow):
         is_open = self.state.document is not None
         if not is_open:
             self._empty.show_recent(self.remembered.recent)
-        self._stack.setCurrentIndex(int(is_open))
+        pair = self.pairing.view
+        if pair is not None and self.pairing.is_on:
+            self._stack.setCurrentWidget(pair)
+            self._heads.setCurrentWidget(pair.head)
+        else:
+            self._stack.setCurrentIndex(int(is_open))
+            self._heads.setCurrentWidget(self._head)
         for part in (self.controls, self.strip):
             part.setVisible(is_open)
         if is_open:
             self._to_stage()
         self._refresh_commands()
         self._show_title()
+
+    def _add_pairing(self) -> None:
+        view = self.pairing.view
+        assert view is not None
+        self._stack.addWidget(view)
+        self._heads.addWidget(view.head)
+        self.pages.add_commands(view.commands)
+        leave_files_to_the_window(view)
+        view.exporter.changed.connect(self._refresh_commands)
 
     def _tell_what_is_missing(self) -> None:
         self.bar.take_back(self._said_of_file)
@@ -257,6 +290,11 @@ class DeskWindow(QMainWindow):
 
     def _show_title(self) -> None:
         clip, words = self.state.clip, self.keeper.words
+        pair = self.pairing.view.state if self.pairing.view else None
+        if pair is not None and pair.document is not None:
+            stem = pair.document.path.name.removesuffix(PAIRING_SUFFIX)
+            self.setWindowTitle(f"{stem} \u00b7 {pair.save_words} \u2013 cliptag")
+            return
         name = f"{clip.path.name} \u00b7 {words} \u2013 cliptag" if clip else "cliptag"
         self.setWindowTitle(name)
 
@@ -324,6 +362,10 @@ class DeskWindow(QMainWindow):
             self._ask_before_leaving(
                 "The take-home is still being made.", "Stop it and leave", event
             )
+        elif not self._may_leave and self.pairing.is_exporting:
+            self._ask_before_leaving(
+                "The comparison is still being made.", "Stop it and leave", event
+            )
         elif not self._may_leave and not self.keeper.flush():
             self._ask_before_leaving(
                 "Your last changes are not in any file: free some space first.",
@@ -332,6 +374,7 @@ class DeskWindow(QMainWindow):
             )
         else:
             self.exporter.close()
+            self.pairing.close()
             self.remembered.keep_geometry(self.saveGeometry().data())
             self.keeper.forget_what_was_left()
             self.booth.close()
