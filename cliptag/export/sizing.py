@@ -14,7 +14,7 @@ from cliptag.export.ffmpeg import RatePass
 
 Encode: TypeAlias = Callable[[Path, RatePass | None], None]
 
-_LEAST_KBPS: Final = 40
+_LEAST_KBPS: Final = 8
 _AIMED_AT: Final = 0.98
 _ENOUGH: Final = 0.96
 """Of the size: what is aimed at, and what will do. It is never above the size."""
@@ -23,13 +23,18 @@ _STEEPEST: Final = 3.0
 
 
 def encode_to_size(
-    encode: Encode, target: Path, folder: Path, size_bytes: int, duration_us: int
+    encode: Encode,
+    target: Path,
+    folder: Path,
+    size_bytes: int,
+    duration_us: int,
+    most_bytes: float = math.inf,
 ) -> None:
     """Encode twice, so that the file gets ``size_bytes`` large, a little less rather than more.
 
     The first file tells what its sound and its container take. Of a short video, or one that
     mostly stands still, x264 may miss a rate by a third; then the second pass is done again.
-    Raises ExportError when the sound alone would be larger, or when the size can't be met.
+    Raises ExportError when the file would be larger than ``most_bytes``, whatever is tried.
     """
     log = folder / "passes"
     first = folder / "first.mp4"
@@ -41,17 +46,18 @@ def encode_to_size(
     kbps = wanted_bytes * 8_000 // duration_us
     tried: list[tuple[int, int]] = []
     for _ in range(_TRIES):
-        if kbps < _LEAST_KBPS:
-            break
+        kbps = max(_LEAST_KBPS, kbps)
         encode(target, RatePass(2, kbps, log))
         if _ENOUGH * size_bytes <= target.stat().st_size <= size_bytes:
             return
         tried.append((kbps, _video_bytes(target)))
-        kbps = _next_kbps(tried, wanted_bytes)
-    if not tried or target.stat().st_size > size_bytes:
+        kbps = _next_kbps(tried, max(1, wanted_bytes))
+        if kbps < _LEAST_KBPS and tried[-1][0] == _LEAST_KBPS:
+            break
+    if target.stat().st_size > most_bytes:
         raise ExportError(
             f"A video of {duration_us / 1e6:.0f} s can't be made as small as "
-            f"{size_bytes / 1e6:.2f} MB: allow more, or send a shorter part of the clip."
+            f"{most_bytes / 1e6:.2f} MB: allow more, or send a shorter part of the clip."
         )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass, field, replace
@@ -418,6 +419,7 @@ class _Video:
             spoken=self.spoken,
             soft_captions=soft_captions,
             size_bytes=None if predicted is None else predicted.size_bytes,
+            most_bytes=self.options.most_mb * 1e6 if purpose == "messenger" else math.inf,
             progress=progress,
             is_cancelled=self.is_cancelled,
         )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import math
 import tempfile
 import time
 from collections.abc import Callable, Iterator, Sequence
@@ -80,6 +81,7 @@ def export_video(
     spoken: Sequence[Spoken] = (),
     soft_captions: str = "",
     size_bytes: int | None = None,
+    most_bytes: float = math.inf,
     progress: Progress | None = None,
     is_cancelled: Callable[[], bool] | None = None,
 ) -> VideoFacts:
@@ -91,8 +93,8 @@ def export_video(
     pictures ``panels`` tell where they are, so that no label strays. Nothing of the clip's own
     metadata, such as where and on which phone it was filmed, is taken over. ``spoken`` is heard
     over the clip's sound. ``soft_captions`` (WebVTT) become a track that a player can show or hide.
-    With ``size_bytes`` the file gets that large, in two passes. ``is_cancelled`` (such as the
-    ``is_set`` of an event) is asked often.
+    With ``size_bytes`` the file gets that large, in two passes, and never larger than
+    ``most_bytes``. ``is_cancelled`` (such as the ``is_set`` of an event) is asked often.
 
     The file appears when it is complete; a file of that name is replaced then. Raises ExportError
     when it can't be written, ExportCancelled when the person stopped it and ClipError when the
@@ -136,7 +138,9 @@ def export_video(
             if size_bytes is None:
                 encode(part, None)
             else:
-                encode_to_size(encode, part, files.folder, size_bytes, timeline.duration_us)
+                encode_to_size(
+                    encode, part, files.folder, size_bytes, timeline.duration_us, most_bytes
+                )
             _check_complete(part, frame_count)
     except CliptagError:
         raise
