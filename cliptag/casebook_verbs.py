@@ -1,27 +1,22 @@
-"""What ``cliptag casebook`` and ``cliptag export --all-due`` do; each gives the exit code."""
+"""What each verb of ``cliptag casebook`` does; every function gives the exit code."""
 
 from __future__ import annotations
 
 import datetime as dt
-import sys
 from argparse import Namespace
 from collections.abc import Callable
-from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 import msgspec
 import rich
-from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 
 from cliptag.casebook import (
     Casebook,
     Client,
-    ExportOutcome,
     Imported,
-    default_folder,
     repair_casebook,
 )
+from cliptag.casebook_due import folder_of
 from cliptag.casebook_tables import (
     client_table,
     clients_table,
@@ -34,9 +29,6 @@ from cliptag.consent import PURPOSES
 from cliptag.errors import CasebookError
 from cliptag.printing import print_json, size_words
 
-if TYPE_CHECKING:
-    from cliptag.export import ExportOptions
-
 DONE, COULD_NOT = 0, 1
 
 
@@ -46,59 +38,10 @@ def casebook(options: Namespace) -> int:
     if verb == "repair":
         return _repair(options)
     if verb == "client":  # the first one begins a casebook
-        with Casebook.make(_folder(options)) as book:
+        with Casebook.make(folder_of(options)) as book:
             return _client(book, options)
-    with Casebook.open(_folder(options)) as book:
+    with Casebook.open(folder_of(options)) as book:
         return _VERBS[verb](book, options)
-
-
-def export_due(options: Namespace, wishes: ExportOptions) -> int:
-    """Make every take-home that is due."""
-    console = Console(stderr=True)
-    with (
-        Casebook.open(_folder(options)) as book,
-        Progress(
-            TextColumn("{task.description}"),
-            BarColumn(),
-            MofNCompleteColumn(),
-            console=console,
-            disable=not console.is_terminal,
-        ) as bar,
-    ):
-        task = bar.add_task("Making the take-homes", total=None)
-
-        def heard(_: ExportOutcome, done: int, total: int) -> None:
-            bar.update(task, completed=done, total=total)
-
-        outcomes = book.export_due(
-            options=wishes, workers=options.workers, scheduler=options.scheduler, heard=heard
-        )
-        names = {clip.id: clip.client for clip in book.clips()}
-    failed = [outcome for outcome in outcomes if outcome.failure]
-    if options.json:
-        print_json({"exported": [_outcome_facts(outcome) for outcome in outcomes]})
-    else:
-        for outcome in outcomes:
-            if not outcome.failure:
-                print(f"{names[outcome.clip_id]}, clip {outcome.clip_id}: {outcome.folder}")
-        if not outcomes:
-            print("Nothing is due: say which reviews are done (cliptag casebook review N --done).")
-    for outcome in failed:
-        print(f"cliptag: {outcome.failure}", file=sys.stderr)
-    return COULD_NOT if failed else DONE
-
-
-def _outcome_facts(outcome: ExportOutcome) -> dict[str, Any]:
-    return {
-        "clip": outcome.clip_id,
-        "folder": outcome.folder,
-        "digest": outcome.digest,
-        "failure": outcome.failure,
-    }
-
-
-def _folder(options: Namespace) -> Path:
-    return Path(options.book or default_folder())
 
 
 def _print_facts(**facts: Any) -> int:
@@ -332,7 +275,7 @@ def _check(book: Casebook, options: Namespace) -> int:
 
 
 def _repair(options: Namespace) -> int:
-    done = repair_casebook(_folder(options))
+    done = repair_casebook(folder_of(options))
     if options.json:
         return _print_facts(done=done)
     for sentence in done:

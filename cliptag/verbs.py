@@ -13,7 +13,7 @@ from typing import Any, Literal
 import rich
 from rich.table import Table
 
-from cliptag.casebook_verbs import export_due
+from cliptag.casebook_due import export_due
 from cliptag.clip import Clip, cautions_of, open_clip
 from cliptag.comparing import compare
 from cliptag.covering import cover

@@ -68,6 +68,7 @@ def remove_traces(digests: Sequence[str], needles: Sequence[str]) -> int:
     return sum(
         (
             sum(1 for path in _by_digest(digests) if _is_shredded(path)),
+            sum(1 for path in _mentioning((*digests, *needles)) if _is_shredded(path)),
             sum(1 for path in _files(_state_folder()) if _forget(path, needles)),
             sum(1 for path in _files(_log_folder()) if _forget_lines(path, needles)),
         )
@@ -80,6 +81,15 @@ def _by_digest(digests: Sequence[str]) -> Iterator[Path]:
         for path in _files(folder):
             if any(mark in path.name for mark in marks):
                 yield path
+
+
+def _mentioning(needles: Sequence[str]) -> Iterator[Path]:
+    """Files kept aside that are of several clips and name one of these."""
+    wanted = [needle.encode() for needle in needles]
+    for path in _files(_data_folder() / "pairings"):
+        content = path.read_bytes()
+        if any(needle in content for needle in wanted):
+            yield path
 
 
 def _is_shredded(path: Path) -> bool:

@@ -8,12 +8,14 @@ from pathlib import Path
 
 import pytest
 from support.casebooks import MONDAY, everything_in, noon, say_something
+from support.films import DrawnFilm, MovingCloth
 
 from cliptag.bug_log import log_bug
 from cliptag.casebook import Casebook, repair_casebook
 from cliptag.clip import digest_of, open_clip
 from cliptag.desk.remembered import Remembered
 from cliptag.errors import CasebookError
+from cliptag.measure.tracking import Placement, TrackStore, track
 from cliptag.review import load_review, save_review
 
 SECRETS = {
@@ -44,12 +46,17 @@ def storch(book: Casebook, new_clip, home: Path) -> Casebook:
     save_review(load_review(review), review.with_name("other.review.json"))
     with open_clip(book.clip_path(clip)) as opened:  # fills the cache of frame indexes
         digest = opened.digest
-    for folder, name in (("cache/cliptag/tracks", f"{digest}-ab.tracks"),):
-        (home / folder).mkdir(parents=True)
-        (home / folder / name).write_bytes(b"points of a person")
+    film = DrawnFilm(5, MovingCloth(lambda i: (320.0, 240.0)))
+    film.digest = digest
+    track(film, {"knee": [Placement(0, 320.0, 240.0, 1.0)]}, store=TrackStore())
+    (home / "cache" / "cliptag" / "heads").mkdir()
+    (home / "cache" / "cliptag" / "heads" / f"{digest}-1.heads").write_bytes(b"heads of a person")
     spare = home / "data" / "cliptag" / "reviews" / f"balcony.{digest[:12]}.review.json"
     spare.parent.mkdir(parents=True)
     spare.write_text(SECRETS["note"])
+    pairing = home / "data" / "cliptag" / "pairings" / "weeks 1 and 10.json"
+    pairing.parent.mkdir()
+    pairing.write_text(json.dumps({"first": digest, "title": "two weeks compared"}))
     remembered = Remembered()
     remembered.add_recent(book.review_path(clip))
     remembered.add_recent(book.review_path(book.clip(1)))
@@ -75,7 +82,7 @@ def found(folder: Path, needles: list[bytes]) -> list[tuple[str, bytes]]:
 def needles_of(book: Casebook) -> list[bytes]:
     (clip,) = book.clips(SECRETS["name"])
     texts = [*SECRETS.values(), "old mill", digest_of(book.clip_path(clip)), clip.checksum]
-    texts += ["points of a person", clip.digest[:12], Path(clip.review).name]
+    texts += ["heads of a person", "two weeks compared", clip.digest[:12], Path(clip.review).name]
     return [text.encode() for text in texts]
 
 
@@ -88,7 +95,7 @@ def test_nothing_of_an_erased_client_is_left_in_any_byte(storch: Casebook, home:
     erased = storch.erase(SECRETS["name"])
     assert found(storch.folder, needles) == []
     assert found(home, needles) == []
-    assert (erased.files >= 6, erased.traces, erased.outside) == (True, 5, ())
+    assert (erased.files >= 6, erased.traces, erased.outside) == (True, 7, ())
     assert everything_in(storch.folder / "clients" / "Ines") == others
     assert Remembered().recent == (storch.review_path(storch.clip(1)),)
     assert [client.name for client in storch.clients()] == ["Ines", "Otto"]

@@ -69,7 +69,9 @@ class TrackStore:
     ) -> Path:
         keys = [(name, [astuple(p) for p in placed[name]]) for name in sorted(placed)]
         asked = msgspec.json.encode((_FORMAT, film.digest, astuple(settings), keys))
-        return self._folder / f"{hashlib.blake2b(asked, digest_size=20).hexdigest()}.tracks"
+        # The clip's digest stands first, so that all of one clip can be found and removed.
+        mark = hashlib.blake2b(asked, digest_size=20).hexdigest()
+        return self._folder / f"{film.digest}-{mark}.tracks"
 
 
 def _packed(tracks: Tracks) -> bytes:
