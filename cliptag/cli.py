@@ -140,6 +140,14 @@ def _parser() -> argparse.ArgumentParser:
     )
     inspect.add_argument("clip", type=Path, metavar="CLIP")
     inspect.add_argument("--frames", action="store_true", help="list the time of every frame")
+    inspect.add_argument(
+        "--intake",
+        action="store_true",
+        help="tell whether it is good enough to measure from, and what to ask the client for",
+    )
+    inspect.add_argument(
+        "--language", choices=LANGUAGES, default="en", help="that of what to ask (en)"
+    )
     _add_json(inspect)
 
     export = _verb(

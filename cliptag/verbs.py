@@ -27,6 +27,7 @@ from cliptag.export import (
     export_take_home,
     prediction_words,
 )
+from cliptag.intake_table import intake_facts, print_intake
 from cliptag.measuring import measure
 from cliptag.methods import method
 from cliptag.printing import clock_words, print_json, size_words
@@ -113,14 +114,19 @@ def inspect(options: Namespace) -> int:
             facts["cautions"] = [dataclasses.asdict(caution) for caution in cautions]
             if options.frames:
                 facts["times_us"] = clip.times_us.tolist()
+            if options.intake:
+                facts["intake"] = intake_facts(clip, options.language)
             print_json(facts)
             return DONE
         table = Table(title=clip.path.name, show_header=False, title_justify="left")
         for name, value in _facts_for_people(clip):
             table.add_row(name, value)
         rich.print(table)
-        for caution in cautions:
-            print(f"Be careful: {caution.sentence}")
+        if options.intake:
+            print_intake(clip, options.language)
+        else:
+            for caution in cautions:
+                print(f"Be careful: {caution.sentence}")
         if options.frames:
             for index, time_us in enumerate(clip.times_us.tolist()):
                 print(f"{index}\t{time_us / 1e6:.6f}")

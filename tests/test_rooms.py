@@ -17,6 +17,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "voice": {"review"},
     "paint": {"review", "words"},
     "cover": {"measure", "review", "clip"},
+    "intake": {"cover", "words", "clip"},
     "export": {
         "consent",
         "cover",
@@ -32,6 +33,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "casebook": {"consent", "words", "opening", "export", "paint", "measure", "review", "clip"},
     "desk": {
         "cover",
+        "intake",
         "consent",
         "words",
         "opening",

@@ -5,7 +5,7 @@ with open_clip("squat.mp4") as clip:
     show(frame.rgb)
 """
 
-from cliptag.clip.cautions import Caution, cautions_from_facts, cautions_of
+from cliptag.clip.cautions import Caution, Looks, cautions_from_facts, cautions_of, looks_of
 from cliptag.clip.clip import Clip
 from cliptag.clip.digest import digest_of
 from cliptag.clip.frame import Frame
@@ -23,11 +23,13 @@ __all__ = [
     "ClipInfo",
     "ClipNotFoundError",
     "Frame",
+    "Looks",
     "PlanarFrame",
     "SoundReader",
     "Tempo",
     "cautions_from_facts",
     "cautions_of",
     "digest_of",
+    "looks_of",
     "open_clip",
 ]

@@ -12,6 +12,7 @@ from cliptag.clip.clip import Clip
 from cliptag.clip.info import ClipInfo
 from cliptag.clip.look import (
     Burst,
+    Edge,
     brightness,
     camera_motion,
     edge_widths,
@@ -73,8 +74,48 @@ def cautions_of(clip: Clip) -> tuple[Caution, ...]:
 
     Raises ClipError when the clip can't be decoded.
     """
+    return (*cautions_from_facts(clip.info), *_from_looks(looks_of(clip)))
+
+
+@dataclass(frozen=True, slots=True)
+class Looks:
+    """What can be told of a clip by looking at a few of its frames; None where it can't be told.
+
+    ``tremor`` and ``way`` of the camera are in parts of the picture's height, the widths of edges
+    that move and that stand still in parts of its longer side, ``brightness`` is 0 to 1.
+    """
+
+    tremor: float
+    way: float
+    brightness: float
+    moving_edge: float | None
+    still_edge: float | None
+    roll_deg: float | None
+    edges: tuple[Edge, ...]
+
+    @property
+    def is_blurred(self) -> bool:
+        """Whether what moves is blurred, and not all of the picture as well."""
+        moving, still = self.moving_edge, self.still_edge
+        return (
+            moving is not None and moving > BLUR_LIMIT and (still is None or moving > 1.7 * still)
+        )
+
+
+def looks_of(clip: Clip) -> Looks:
+    """Look at three short bursts of frames. Raises ClipError when the clip can't be decoded."""
     bursts = _bursts(clip)
-    return (*cautions_from_facts(clip.info), *_from_looks(bursts, clip.info))
+    camera = camera_motion(bursts, clip.info.nominal_fps)
+    moving, still = edge_widths(bursts)
+    return Looks(
+        tremor=camera.tremor,
+        way=camera.way,
+        brightness=brightness(bursts),
+        moving_edge=moving,
+        still_edge=still,
+        roll_deg=roll_deg(bursts),
+        edges=tuple(edges_reached(bursts)) if camera.way < STILL_LIMIT else (),
+    )
 
 
 def _bursts(clip: Clip) -> list[Burst]:
@@ -127,41 +168,34 @@ def cautions_from_facts(info: ClipInfo) -> Iterator[Caution]:
         )
 
 
-def _from_looks(bursts: list[Burst], info: ClipInfo) -> Iterator[Caution]:
-    camera = camera_motion(bursts, info.nominal_fps)
-    if camera.tremor > SHAKE_LIMIT:
+def _from_looks(looks: Looks) -> Iterator[Caution]:
+    if looks.tremor > SHAKE_LIMIT:
         yield Caution(
             "shaking",
-            f"The camera shakes by about {camera.tremor * 100:.1f} % of the picture: ask for a "
+            f"The camera shakes by about {looks.tremor * 100:.1f} % of the picture: ask for a "
             "phone that stands or leans on something, and measure within single frames only.",
         )
-    if brightness(bursts) < DARK_LIMIT:
+    if looks.brightness < DARK_LIMIT:
         yield Caution(
             "low_light",
             "The picture is dark: edges and joints are harder to place; ask for more light.",
         )
-    if _is_blurred(bursts):
+    if looks.is_blurred:
         yield Caution(
             "motion_blur",
             "What moves is blurred: points on it are uncertain; ask for more light or a faster "
             "shutter.",
         )
-    roll = roll_deg(bursts)
+    roll = looks.roll_deg
     if roll is not None and abs(roll) >= TILT_LIMIT_DEG:
         yield Caution(
             "camera_tilted",
             f"The camera seems tilted by about {abs(roll):.0f}°: mark the plumb line on something "
             "that truly stands upright.",
         )
-    edges = edges_reached(bursts) if camera.way < STILL_LIMIT else ()
-    if edges:
+    if looks.edges:
         yield Caution(
             "reaches_edge",
-            f"Something that moves reaches the {' and '.join(edges)} edge of the picture: check "
-            "that the client isn't cut off.",
+            f"Something that moves reaches the {' and '.join(looks.edges)} edge of the picture: "
+            "check that the client isn't cut off.",
         )
-
-
-def _is_blurred(bursts: list[Burst]) -> bool:
-    moving, still = edge_widths(bursts)
-    return moving is not None and moving > BLUR_LIMIT and (still is None or moving > 1.7 * still)

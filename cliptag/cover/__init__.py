@@ -9,6 +9,8 @@ from __future__ import annotations
 from cliptag.cover.areas import Ellipse
 from cliptag.cover.covered import CoveredClip, bare
 from cliptag.cover.covering import cover_of_others, face_cover
+from cliptag.cover.faces import Face
+from cliptag.cover.looking import faces_in
 from cliptag.cover.pixels import CoverStyle, cover_pixels
 from cliptag.cover.plan import WHY_WORDS, Cover, Doubt, ellipse_at
 from cliptag.cover.store import SearchStore
@@ -20,10 +22,12 @@ __all__ = [
     "CoveredClip",
     "Doubt",
     "Ellipse",
+    "Face",
     "SearchStore",
     "bare",
     "cover_of_others",
     "cover_pixels",
     "ellipse_at",
     "face_cover",
+    "faces_in",
 ]

@@ -25,13 +25,20 @@ _OVERLAP: Final = 0.3
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """A box round a face, in pixels of the picture that was looked at; ``score`` is 0 to 1."""
+    """A box round a face, in pixels of the picture that was looked at; ``score`` is 0 to 1.
+
+    ``eyes_apart`` is how far the eyes are from each other, in parts of the box's longer side: 0.37
+    from the front, half of that or less from the side. ``crown_deg`` is where the crown lies: 0
+    above, 90 to the right.
+    """
 
     left: float
     top: float
     width: float
     height: float
     score: float
+    eyes_apart: float
+    crown_deg: float
 
 
 class FaceFinder:
@@ -79,9 +86,23 @@ def _decoded(
     middles_y = (rows + shifts[0, rows, columns] + 0.5) * _STRIDE * by_y
     middles_x = (columns + shifts[1, rows, columns] + 0.5) * _STRIDE * by_x
     scores = likely[0, rows, columns]
+    marks = _landmarks(outputs[3][0][:, rows, columns], widths, heights)
     boxes = np.column_stack([middles_x - widths / 2, middles_y - heights / 2, widths, heights])
     if not len(boxes):
         return []
     kept = cv2.dnn.NMSBoxes(boxes.tolist(), scores.tolist(), least_score, _OVERLAP)
-    rows_of = np.column_stack([boxes, scores])[np.asarray(kept, np.int64).ravel()]
+    rows_of = np.column_stack([boxes, scores, marks])[np.asarray(kept, np.int64).ravel()]
     return [Face(*map(float, row)) for row in rows_of]
+
+
+def _landmarks(
+    parts: NDArray[Any], widths: NDArray[Any], heights: NDArray[Any]
+) -> NDArray[np.float64]:
+    """(N, 2) ``eyes_apart`` and ``crown_deg`` from (10, N): y and x of both eyes, the nose and both
+    corners of the mouth, in parts of the box.
+    """
+    ys, xs = parts[0::2] * heights, parts[1::2] * widths
+    apart = np.hypot(xs[0] - xs[1], ys[0] - ys[1]) / np.maximum(widths, heights)
+    right = (xs[0] + xs[1] - xs[3] - xs[4]) / 2
+    up = (ys[3] + ys[4] - ys[0] - ys[1]) / 2
+    return np.column_stack([apart, np.degrees(np.arctan2(right, up))])

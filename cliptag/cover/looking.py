@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import cv2
@@ -93,6 +93,22 @@ def _grey(clip: Clip, frame: PlanarFrame) -> Grey:
 
 def _onto(clip: Clip, face: Face, width: int, height: int) -> Face:
     by_x, by_y = clip.info.width / width, clip.info.height / height
-    return Face(
-        face.left * by_x, face.top * by_y, face.width * by_x, face.height * by_y, face.score
+    return replace(
+        face,
+        left=face.left * by_x,
+        top=face.top * by_y,
+        width=face.width * by_x,
+        height=face.height * by_y,
     )
+
+
+def faces_in(clip: Clip, indices: list[int], least_score: float) -> list[tuple[Face, ...]]:
+    """The faces in a few frames far from each other, in pixels of the clip's picture."""
+    finder = FaceFinder()
+    width, height = _small(clip, LOOKED_AT_PX)
+    found = []
+    for index in indices:
+        frame = next(clip.planes(index, index + 1, size=(width, height)))
+        faces = finder.find(_rgb(frame), least_score)
+        found.append(tuple(_onto(clip, face, width, height) for face in faces))
+    return found
