@@ -18,13 +18,14 @@ from cliptag.desk.reviewing import Reviewing
 from cliptag.desk.state import TOOLS, DeskState, Tool
 from cliptag.review import KIND_WORDS, Facing
 
-CLIP, GO, NOTE, MARK, CLIMBING, LOOK, HELP = GROUPS = (
+CLIP, GO, NOTE, MARK, CLIMBING, LOOK, CASEBOOK, HELP = GROUPS = (
     "Clip",
     "Go",
     "Note",
     "Mark",
     "Climb",
     "Look",
+    "Casebook",
     "Help",
 )
 """The headings of the table, and so the menus."""
@@ -80,8 +81,32 @@ class PointCommands(Protocol):
     def can_stop_or_go_on(self) -> bool: ...
 
 
+class CasebookCommands(Protocol):
+    """What commands ask of the casebook."""
+
+    def find(self) -> None: ...
+    def show_day(self) -> None: ...
+    def add_client(self) -> None: ...
+    def choose_clips(self) -> None: ...
+    def can_choose_clips(self) -> bool: ...
+    def ask_consent(self) -> None: ...
+    def can_ask_consent(self) -> bool: ...
+    def finish(self) -> None: ...
+    def can_finish(self) -> bool: ...
+    def make_all_due(self) -> None: ...
+    def can_make_all_due(self) -> bool: ...
+
+
 class Shell(Protocol):
     """What commands ask of the window."""
+
+    @property
+    def is_elsewhere(self) -> bool: ...
+    @property
+    def casebook(self) -> CasebookCommands: ...
+    @property
+    def can_stop_export(self) -> bool: ...
+    def toggle_casebook(self) -> None: ...
 
     @property
     def is_exporting(self) -> bool: ...
@@ -152,6 +177,15 @@ _HELD_DOWN: Final = frozenset(
 """What goes on as long as its key is held."""
 
 
+_EVERYWHERE: Final = frozenset(
+    (
+        *("open", "recent", "demo", "stop_take_home", "quit", "step_back"),
+        *("sound", "full_screen", "next_part", "preferences"),
+    )
+)
+"""What can be done while another view than the stage is shown, with all of CASEBOOK and HELP."""
+
+
 class Actions:
     """Builds the table for a desk."""
 
@@ -171,10 +205,15 @@ class Actions:
             MARK: self._mark(),
             CLIMBING: self._climb(),
             LOOK: self._look(),
+            CASEBOOK: self._casebook(),
             HELP: self._help(),
         }
         return tuple(
-            Command(name, words, group, run, tuple(keys.split()), can, name in _HELD_DOWN)
+            Command(
+                *(name, words, group, run, tuple(keys.split())),
+                can if _is_everywhere(name, group) else partial(self._at_stage, can),
+                name in _HELD_DOWN,
+            )
             for group, rows in groups.items()
             for name, words, run, keys, can in rows
         )
@@ -194,7 +233,7 @@ class Actions:
             ("take_home_elsewhere", "Make the take-home in another folder\u2026",
              shell.make_take_home_elsewhere, "Ctrl+Shift+E", self._can_export),
             ("stop_take_home", "Stop making the take-home", shell.stop_take_home, "Ctrl+.",
-             lambda: shell.is_exporting),
+             lambda: shell.can_stop_export),
             ("compare", "Compare with another review\u2026", shell.compare, "Ctrl+Shift+C",
              is_open),
             ("send_from", "Send from this frame on", edits.send_from_here, "Ctrl+Home", is_open),
@@ -316,6 +355,22 @@ class Actions:
             ("preferences", "Preferences", shell.show_preferences, "Ctrl+,", _always),
         ]
 
+    def _casebook(self) -> list[Row]:
+        shell, book = self._shell, self._shell.casebook
+        return [
+            ("casebook", "Casebook", shell.toggle_casebook, "Ctrl+Shift+B", _always),
+            ("today", "What today asks", book.show_day, "Ctrl+T", _always),
+            ("find", "Find a client or clip", book.find, "Ctrl+F", _always),
+            ("add_client", "Add a client", book.add_client, "Ctrl+Shift+A", _always),
+            ("add_clips", "Add clips to the client\u2026", book.choose_clips, "Ctrl+Shift+I",
+             book.can_choose_clips),
+            ("consent", "Record the client's consent", book.ask_consent, "Ctrl+Shift+G",
+             book.can_ask_consent),
+            ("finish", "This review is done", book.finish, "Ctrl+Shift+F", book.can_finish),
+            ("make_all_due", "Export all that is due", book.make_all_due, "Ctrl+Alt+E",
+             book.can_make_all_due),
+        ]
+
     def _help(self) -> list[Row]:
         shell = self._shell
         return [
@@ -324,6 +379,9 @@ class Actions:
             ("caution", "What to be careful of", shell.show_caution, "Shift+F1", _always),
         ]
     # fmt: on
+
+    def _at_stage(self, can: Callable[[], bool]) -> bool:
+        return not self._shell.is_elsewhere and can()
 
     def _is_open(self) -> bool:
         return self._state.document is not None
@@ -359,6 +417,10 @@ class Actions:
     def _redo(self) -> None:
         if self._state.document is not None:
             self._state.document.redo()
+
+
+def _is_everywhere(name: str, group: str) -> bool:
+    return group in (CASEBOOK, HELP) or name in _EVERYWHERE
 
 
 def _always() -> bool:

@@ -98,11 +98,21 @@ class EmptyDesk(QScrollArea):
             self._column.addWidget(line)
         self._column.addSpacing(look.space(0.6))
         self._column.addWidget(DropPlace(commands))
+        self._column.addWidget(_casebook_link(commands), 0, Qt.AlignmentFlag.AlignLeft)
         self._column.addWidget(self._recent_title)
         self._column.addLayout(self._recent)
         self._column.addStretch(1)
         self._column.addWidget(quiet(DEFAULT_CAUTION))
         self._column.addSpacing(look.space(0.6))
+
+
+def _casebook_link(commands: Commands) -> QPushButton:
+    action = commands.action("casebook")
+    link = QPushButton("Casebook: your clients, week by week, and what waits today")
+    link.setProperty("role", "link")
+    link.setToolTip(action.toolTip())
+    link.clicked.connect(action.trigger)
+    return link
 
 
 def _words_for(path: Path) -> str:

@@ -11,7 +11,7 @@ from PyQt6.QtCore import QObject, pyqtSignal
 
 from cliptag.bug_log import log_bug
 from cliptag.desk.preferences import CAPTION_SCALES, Preferences
-from cliptag.errors import CliptagError, ExportCancelled
+from cliptag.errors import CliptagError, ConsentError, ExportCancelled
 from cliptag.export import CaptionRules, ExportOptions, TakeHome, export_take_home
 from cliptag.review import SUFFIX, Review, edit, save_review
 from cliptag.voice import take_file
@@ -30,6 +30,8 @@ class ExportJob(QObject):
     done = pyqtSignal(object)
     """The TakeHome."""
     failed = pyqtSignal(str)
+    refused = pyqtSignal(str)
+    """The client has not agreed to it."""
     stopped = pyqtSignal()
     """It was asked to stop, and left nothing behind."""
 
@@ -71,6 +73,8 @@ class ExportJob(QObject):
             made = self._export()
         except ExportCancelled:
             self.stopped.emit()
+        except ConsentError as error:
+            self.refused.emit(str(error))
         except CliptagError as error:
             self.failed.emit(str(error))
         except Exception:

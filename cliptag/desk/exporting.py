@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from PyQt6.QtCore import QObject, Qt, QUrl, pyqtSignal
@@ -22,6 +23,8 @@ class Exporter(QObject):
 
     changed = pyqtSignal()
     """``is_running`` is another."""
+    refused = pyqtSignal(str, object)
+    """A sentence: the client has not agreed to it; and the path of the clip."""
 
     def __init__(
         self, state: DeskState, bar: Bar, preferences: PreferenceStore, parent: QObject
@@ -54,6 +57,7 @@ class Exporter(QObject):
         job.predicted.connect(lambda size: self._bar.say(f"{prediction_words(size)}."))
         job.done.connect(self._done)
         job.failed.connect(self._failed)
+        job.refused.connect(partial(self._refused, clip.path))
         job.stopped.connect(self._stopped)
         self._job = job
         self.progress.begin()
@@ -89,6 +93,10 @@ class Exporter(QObject):
     def _failed(self, sentence: str) -> None:
         self._end()
         self._bar.warn(sentence)
+
+    def _refused(self, clip_path: Path, sentence: str) -> None:
+        self._end()
+        self.refused.emit(sentence, clip_path)
 
     def _stopped(self) -> None:
         self._end()

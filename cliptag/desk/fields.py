@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import TypeVar
 
 from PyQt6.QtCore import QLocale, QPointF, QRectF, QSignalBlocker, Qt
-from PyQt6.QtGui import QPainter, QPainterPath, QPaintEvent, QPen
+from PyQt6.QtGui import QPainter, QPainterPath, QPaintEvent, QPen, QWheelEvent
 from PyQt6.QtWidgets import (
     QButtonGroup,
     QCheckBox,
@@ -144,19 +144,31 @@ class Choice(QWidget):
 
 
 class DropDown(QComboBox):
-    """A list to drop down, with a plain arrow: a style sheet takes the style's own away."""
+    """A list to drop down, with a plain arrow: a style sheet takes the style's own away.
+
+    The wheel scrolls what the list lies on, and never changes an answer by accident.
+    """
+
+    def wheelEvent(self, event: QWheelEvent | None) -> None:  # noqa: N802 - Qt's name
+        if event is not None:
+            event.ignore()
 
     def paintEvent(self, event: QPaintEvent | None) -> None:  # noqa: N802 - Qt's name
         super().paintEvent(event)
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        pen = QPen(look.palette().colour("quiet_ink"), max(1.4, look.space() / 11.0))
-        pen.setCapStyle(Qt.PenCapStyle.RoundCap)
-        pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-        painter.setPen(pen)
-        reach = 0.22 * look.space()
-        tip = QPointF(self.width() - 0.7 * look.space(), self.height() / 2 + 0.5 * reach)
-        painter.drawPolyline(tip + QPointF(-reach, -reach), tip, tip + QPointF(reach, -reach))
+        paint_drop_arrow(self)
+
+
+def paint_drop_arrow(field: QWidget) -> None:
+    """Draw a plain arrow at a field's right end: what is under it drops down."""
+    painter = QPainter(field)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    pen = QPen(look.palette().colour("quiet_ink"), max(1.4, look.space() / 11.0))
+    pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+    pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    painter.setPen(pen)
+    reach = 0.22 * look.space()
+    tip = QPointF(field.width() - 0.7 * look.space(), field.height() / 2 + 0.5 * reach)
+    painter.drawPolyline(tip + QPointF(-reach, -reach), tip, tip + QPointF(reach, -reach))
 
 
 def drop_down(

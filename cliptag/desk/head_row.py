@@ -15,13 +15,18 @@ from cliptag.desk.controls import button_for, dress
 from cliptag.desk.state import DeskState
 
 _MENUS: Final = dict(
-    zip(GROUPS, ("&Clip", "&Go", "&Note", "&Mark", "Clim&b", "&Look", "&Help"), strict=True)
+    zip(
+        GROUPS,
+        ("&Clip", "&Go", "&Note", "&Mark", "Clim&b", "&Look", "C&asebook", "&Help"),
+        strict=True,
+    )
 )
 _AFTER_A_LINE: Final = frozenset(
     (
         *("about_clip", "preview", "send_from", "close", "note_on", "first", "loop"),
         *("kind_seen", "note_earlier", "tool_joint", "tool_scale", "step_back"),
         *("fine", "next_moment", "facing_left", "references", "strip_in", "sound", "preferences"),
+        *("add_clips", "make_all_due"),
     )
 )
 """The commands that start a new part of their menu."""
@@ -34,6 +39,7 @@ class HeadRow(QWidget):
     def __init__(self, state: DeskState, commands: Commands) -> None:
         super().__init__()
         self._state = state
+        self._is_away = False
         self._commands = commands
         self.menus = _menu_bar(commands)
         self._undo = button_for(commands.action("undo"), "undo", "Undo")
@@ -58,6 +64,11 @@ class HeadRow(QWidget):
         look.look().changed.connect(self._show)
         self._show()
 
+    def show_work(self, is_shown: bool) -> None:
+        """Show what belongs to the clip on the stage, or only the menus."""
+        self._is_away = not is_shown
+        self._show()
+
     def _show(self) -> None:
         document = self._state.document
         undo = document.undo_words if document else None
@@ -73,7 +84,7 @@ class HeadRow(QWidget):
         self._undo.setText(_short(f"Undo: {undo}" if undo else "Undo").replace("&", "&&"))
         dress(self._preview)
         for widget in (self._undo, self._redo, self._preview, self._send):
-            widget.setVisible(document is not None)
+            widget.setVisible(document is not None and not self._is_away)
 
 
 def _menu_bar(commands: Commands) -> QMenuBar:

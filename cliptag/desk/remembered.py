@@ -20,6 +20,7 @@ _StructT = TypeVar("_StructT", bound=Struct)
 class _Kept(Struct, frozen=True):
     recent: tuple[str, ...] = ()
     geometry: str = ""
+    uses_casebook: bool = False
 
 
 class Remembered:
@@ -40,6 +41,19 @@ class Remembered:
         with contextlib.suppress(ValueError):
             return base64.b64decode(self._kept.geometry, validate=True)
         return b""
+
+    @property
+    def uses_casebook(self) -> bool:
+        """Whether the desk was in the casebook, or in a clip of it, when it was closed."""
+        return self._kept.uses_casebook
+
+    def keep_casebook(self, is_used: bool) -> None:
+        """Remember whether the casebook is used."""
+        self._keep(msgspec.structs.replace(self._kept, uses_casebook=is_used))
+
+    def read_again(self) -> None:
+        """Forget what was taken out of the file meanwhile, as an erased client's clips are."""
+        self._kept = read_or(self._path, _Kept())
 
     def add_recent(self, path: Path) -> None:
         """Put a file at the top of the recent ones."""

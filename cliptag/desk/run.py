@@ -48,6 +48,8 @@ def run_desk(path: Path | None = None, other: Path | None = None) -> int:
         window.pairing.open_two(path, other)
     elif path is not None:
         window.open_path(path)
+    elif window.remembered.uses_casebook:
+        window.show_casebook()
     window.keeper.offer_what_was_left()
     return application.exec()
 

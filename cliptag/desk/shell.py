@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import QFileDialog
 
+from cliptag.desk.casebook_commands import CasebookCommands
 from cliptag.desk.demo_copy import copy_demo
 from cliptag.desk.drop_menus import DropMenus
 from cliptag.desk.pairing import SUFFIX as PAIRING_SUFFIX
@@ -27,6 +28,15 @@ _VIDEOS: Final = "*.mp4 *.mov *.m4v *.mkv *.webm *.avi *.3gp *.mts"
 _PHOTOS: Final = "*.jpg *.jpeg *.png *.heic *.heif *.webp *.tif *.tiff"
 
 
+def _both_cases(*kinds: str) -> str:
+    """Name patterns for file systems that tell IMG_1.MOV from img_1.mov."""
+    patterns = " ".join(kinds).split()
+    return " ".join((*patterns, *(pattern.upper() for pattern in patterns)))
+
+
+CLIP_KINDS: Final = f"Clips and photos ({_both_cases(_VIDEOS, _PHOTOS)});;All files (*)"
+
+
 class DeskShell:
     """The effects behind the table of commands, for one window."""
 
@@ -35,12 +45,18 @@ class DeskShell:
         self._menus = DropMenus(window)
         self._are_references_shown = False
         self._points: PointCommands | None = None
+        self._casebook = CasebookCommands(window)
 
     # -- the clip -------------------------------------------------------------------------------
 
     @property
     def is_exporting(self) -> bool:
         return self._window.exporter.is_running
+
+    @property
+    def can_stop_export(self) -> bool:
+        """Whether a take-home is being made, this one or all that are due."""
+        return self.is_exporting or self._casebook.is_making
 
     def choose_file(self) -> None:
         """Ask for a file in the system's own dialog."""
@@ -95,8 +111,9 @@ class DeskShell:
             self._window.exporter.start(Path(name))
 
     def stop_take_home(self) -> None:
-        """Stop the export."""
+        """Stop the export, of one take-home or of all that are due."""
         self._window.exporter.stop()
+        self._casebook.stop_making()
 
     def compare(self) -> None:
         """Ask for another review, and set both side by side."""
@@ -267,8 +284,21 @@ class DeskShell:
         """Give the keyboard to the next part of the desk."""
         self._window.next_part()
 
+    # -- the casebook ---------------------------------------------------------------------------
 
-def _both_cases(*kinds: str) -> str:
-    """Name patterns for file systems that tell IMG_1.MOV from img_1.mov."""
-    patterns = " ".join(kinds).split()
-    return " ".join((*patterns, *(pattern.upper() for pattern in patterns)))
+    @property
+    def is_elsewhere(self) -> bool:
+        """Whether another view than the stage is shown."""
+        return self._window.is_elsewhere
+
+    @property
+    def casebook(self) -> CasebookCommands:
+        """What is done in the casebook; made when it is first asked for."""
+        return self._casebook
+
+    def toggle_casebook(self) -> None:
+        """Show the casebook, or what is on the desk."""
+        if self._window.is_elsewhere:
+            self._window.show_stage()
+        else:
+            self._window.show_casebook()

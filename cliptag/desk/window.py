@@ -3,10 +3,18 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from PyQt6.QtCore import QByteArray, QSize, Qt
-from PyQt6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication, QResizeEvent
+from PyQt6.QtGui import (
+    QCloseEvent,
+    QDragEnterEvent,
+    QDragLeaveEvent,
+    QDragMoveEvent,
+    QDropEvent,
+    QGuiApplication,
+    QResizeEvent,
+)
 from PyQt6.QtWidgets import (
     QGridLayout,
     QLineEdit,
@@ -49,6 +57,9 @@ from cliptag.desk.strip import StripView
 from cliptag.desk.voice import Booth, Drafting, RunningRow
 from cliptag.paint import ensure_painter_ready
 
+if TYPE_CHECKING:
+    from cliptag.desk.casebook import CasebookRoom
+
 _FIRST_SIZE: Final = QSize(1280, 800)
 _STRIP_PART: Final = 0.25
 """Of the window's height, at most."""
@@ -60,6 +71,9 @@ class DeskWindow(QMainWindow):
     def __init__(self) -> None:
         super().__init__()
         ensure_painter_ready()
+        self.is_elsewhere = False
+        """Whether the casebook is shown instead of what is on the desk."""
+        self.made_casebook: CasebookRoom | None = None
         self.preferences = PreferenceStore(parent=self)
         self._dress()
         self.remembered = Remembered()
@@ -110,6 +124,39 @@ class DeskWindow(QMainWindow):
 
     # -- what commands ask for ------------------------------------------------------------------
 
+    @property
+    def casebook(self) -> CasebookRoom:
+        """The casebook; made when it is first asked for."""
+        if self.made_casebook is None:
+            # Loaded here: the desk's start need not wait for what not everybody uses.
+            from cliptag.desk.casebook import CasebookRoom
+
+            self.made_casebook = CasebookRoom(self)
+            self._stack.addWidget(self.made_casebook.view)
+            leave_files_to_the_window(self.made_casebook.view)
+            self.made_casebook.changed.connect(self._refresh_commands)
+        return self.made_casebook
+
+    def show_casebook(self) -> None:
+        """Show the casebook; what is on the desk stays there."""
+        if self.is_elsewhere:
+            return
+        self.preview.stop()
+        self.pages.put_away()
+        self.booth.stop()
+        self.state.playhead.pause()
+        self.state.take_tool(None)
+        self.keeper.flush()
+        room = self.casebook
+        self.is_elsewhere = True
+        self._show_place()
+        room.bring()
+
+    def show_stage(self) -> None:
+        """Show what is on the desk."""
+        self.is_elsewhere = False
+        self._refresh()
+
     def open_path(self, path: Path) -> bool:
         """Put a clip, a photo or a review on the desk; gives whether that went well.
 
@@ -142,6 +189,9 @@ class DeskWindow(QMainWindow):
         pair = self.pairing.view
         if self.pages.put_away():
             pass
+        elif self.is_elsewhere:
+            if not self.casebook.step_back() and self._is_anything_open:
+                self.show_stage()
         elif pair is not None and self.pairing.is_on:
             pair.step_back()
         elif self.preview.is_on:
@@ -179,7 +229,8 @@ class DeskWindow(QMainWindow):
 
     def _build(self) -> None:
         self._stack.addWidget(self._empty)
-        self._stack.addWidget(self._work())
+        self._work_page = self._work()
+        self._stack.addWidget(self._work_page)
         grid = QGridLayout(self._body)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setSpacing(0)
@@ -206,6 +257,8 @@ class DeskWindow(QMainWindow):
         return page
 
     def _parts(self) -> tuple[QWidget, ...]:
+        if self.is_elsewhere:
+            return (*self.pages.shown, *self.casebook.parts, self.bar)
         pair = self.pairing.view
         if pair is not None and self.pairing.is_on:
             return (*self.pages.shown, *pair.parts, self.bar)
@@ -228,7 +281,11 @@ class DeskWindow(QMainWindow):
         self.stage.model.asked.connect(self._refresh_commands)
         self.preview.changed.connect(self._show_preview)
         self.pages.changed.connect(lambda: self._room.keep_off(self.pages.covered))
+        self.pages.changed.connect(lambda: self.tools.keep_off(self.pages.width))
         self.exporter.changed.connect(self._refresh_commands)
+        self.exporter.refused.connect(
+            lambda sentence, path: self.casebook.offer_consent(sentence, path)
+        )
         self.keeper.settled.connect(self._show_title)
         self.preferences.changed.connect(self._apply_preferences)
         self.preferences.trouble.connect(self.bar.warn)
@@ -243,19 +300,32 @@ class DeskWindow(QMainWindow):
         is_open = self.state.document is not None
         if not is_open:
             self._empty.show_recent(self.remembered.recent)
-        pair = self.pairing.view
-        if pair is not None and self.pairing.is_on:
-            self._stack.setCurrentWidget(pair)
-            self._heads.setCurrentWidget(pair.head)
-        else:
-            self._stack.setCurrentIndex(int(is_open))
-            self._heads.setCurrentWidget(self._head)
-        for part in (self.controls, self.strip):
-            part.setVisible(is_open)
+        if self._is_anything_open:
+            self.is_elsewhere = False
+        self._show_place()
         if is_open:
             self._to_stage()
-        self._refresh_commands()
         self._show_title()
+
+    @property
+    def _is_anything_open(self) -> bool:
+        return self.state.document is not None or self.pairing.is_on
+
+    def _show_place(self) -> None:
+        """The casebook if it is shown; else one review, two of them, or the empty desk."""
+        pair, is_work = self.pairing.view, self.state.document is not None
+        page: QWidget = self._work_page if is_work else self._empty
+        head: QWidget = self._head
+        if self.is_elsewhere:
+            page, is_work = self.casebook.view, False
+        elif pair is not None and self.pairing.is_on:
+            page, head = pair, pair.head
+        self._stack.setCurrentWidget(page)
+        self._heads.setCurrentWidget(head)
+        self._head.show_work(is_work)
+        for part in (self.controls, self.strip):
+            part.setVisible(is_work)
+        self._refresh_commands()
 
     def _add_pairing(self) -> None:
         view = self.pairing.view
@@ -279,7 +349,7 @@ class DeskWindow(QMainWindow):
 
     def _show_preview(self) -> None:
         is_open, is_on = self.state.document is not None, self.preview.is_on
-        self.controls.setVisible(is_open and not is_on)
+        self.controls.setVisible(is_open and not is_on and not self.is_elsewhere)
         self.tools.setEnabled(not is_on)
         self._room.show_hints(not is_on)
         if not is_on:
@@ -347,10 +417,23 @@ class DeskWindow(QMainWindow):
         if event is not None and files_in(event.mimeData()):
             event.acceptProposedAction()
 
+    def dragMoveEvent(self, event: QDragMoveEvent | None) -> None:  # noqa: N802 - Qt's name
+        if event is not None:
+            event.acceptProposedAction()
+            if self.is_elsewhere:
+                self.casebook.hold_files(event.position().toPoint())
+
+    def dragLeaveEvent(self, event: QDragLeaveEvent | None) -> None:  # noqa: N802 - Qt's name
+        if self.is_elsewhere:
+            self.casebook.hold_files(None)
+
     def dropEvent(self, event: QDropEvent | None) -> None:  # noqa: N802 - Qt's name
         files = files_in(event.mimeData()) if event is not None else []
         if event is not None and files:
             event.acceptProposedAction()
+            if self.is_elsewhere:
+                self.casebook.take_files(files, event.position().toPoint())
+                return
             self.open_path(files[0])
             if len(files) > 1:
                 self.state.say(f"One clip at a time: {files[0].name} is open.")
@@ -366,6 +449,8 @@ class DeskWindow(QMainWindow):
             self._ask_before_leaving(
                 "The comparison is still being made.", "Stop it and leave", event
             )
+        elif not self._may_leave and self.made_casebook and self.made_casebook.is_busy:
+            self._ask_before_leaving("The casebook is still at work.", "Stop it and leave", event)
         elif not self._may_leave and not self.keeper.flush():
             self._ask_before_leaving(
                 "Your last changes are not in any file: free some space first.",
@@ -374,6 +459,7 @@ class DeskWindow(QMainWindow):
             )
         else:
             self.exporter.close()
+            self._close_casebook()
             self.pairing.close()
             self.remembered.keep_geometry(self.saveGeometry().data())
             self.keeper.forget_what_was_left()
@@ -385,6 +471,13 @@ class DeskWindow(QMainWindow):
             self.state.close()
             self.keeper.end()
             event.accept()
+
+    def _close_casebook(self) -> None:
+        room = self.made_casebook
+        is_used = room is not None and (self.is_elsewhere or room.on_stage is not None)
+        self.remembered.keep_casebook(is_used)
+        if room is not None:
+            room.close()
 
     def leave(self) -> None:
         """Close without asking: what is being exported is stopped, what can be saved is saved."""

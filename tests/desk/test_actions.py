@@ -66,6 +66,7 @@ def test_what_cant_be_done_without_a_clip_is_off(qtbot):
     assert on == {
         *("open", "recent", "demo", "quit", "sound", "full_screen", "next_part", "preferences"),
         *("keys", "message", "caution", "step_back"),
+        *("casebook", "today", "find", "add_client"),
     }
 
 
