@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import io
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,7 +15,9 @@ import webvtt
 from support.media import ffmpeg
 
 from cliptag.clip import open_clip
-from cliptag.errors import ExportCancelled, PairingError
+from cliptag.cover import CoveredClip
+from cliptag.errors import ConsentError, ExportCancelled, PairingError
+from cliptag.export import ExportOptions
 from cliptag.opening import review_path_of, start_review
 from cliptag.pairing import (
     Layout,
@@ -25,7 +28,8 @@ from cliptag.pairing import (
     export_pairing,
     plan_pairing,
 )
-from cliptag.review import Moment, Review, save_review
+from cliptag.pairing.showing import shown_by
+from cliptag.review import Consent, Moment, Review, save_review
 
 MOMENTS = {"start": (0.5, 0.8), "deepest": (1.0, 2.0), "back_up": (1.9, 2.5)}
 """When each is, in seconds, in the first and in the second clip."""
@@ -228,3 +232,24 @@ def test_different_movements_are_refused(reviews: tuple[str, str], tmp_path: Pat
     path = reviewed(other, 1, movement="lift", moments=())
     with pytest.raises(PairingError, match="different movements"):
         compare_reviews(Pairing(reviews=(reviews[0], str(path))))
+
+
+def test_nothing_leaves_without_consent_in_force(reviews: tuple[str, str], tmp_path: Path):
+    """A consent that has ended is none; the folder stays as it was."""
+    given = Consent(
+        given_on=dt.date(2020, 1, 1), covers=("private_feedback",), reference="a letter",
+        until=dt.date(2020, 2, 1),
+    )  # fmt: skip
+    path = reviewed(counted_clip(tmp_path / "a.mp4", Shape(64, 64, 10), 3.0), 1, consent=given)
+    out = tmp_path / "out"
+    with pytest.raises(ConsentError, match="consent"):
+        export_pairing(Pairing(reviews=(reviews[0], str(path))), out)
+    assert not out.exists()
+
+
+def test_what_nobody_may_see_is_covered_in_a_pairing_too(reviews: tuple[str, str]):
+    """All that the export of one review covers or mutes is so here: it is the same code."""
+    by = shown_by(ExportOptions(mute=True))
+    with compare_reviews(Pairing(reviews=reviews), showing=by) as comparison:
+        assert all(isinstance(side.clip, CoveredClip) for side in comparison.sides)
+        assert next(iter(comparison.pair.planes(0, 1))).y.shape[0] == comparison.sheet.height
