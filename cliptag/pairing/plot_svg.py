@@ -14,7 +14,8 @@ _LEFT, _RIGHT, _BOTTOM = 40.0, 12.0, 26.0
 _TOP_BARE: Final = 10.0
 _TOP_NAMED: Final = 36.0
 """Room for two lines of moments' names."""
-_LETTER: Final = 5.8
+_LETTER: Final = 6.2
+"""About the width of a letter, more rather than less."""
 _COVERAGE: Final = 2.0
 
 
@@ -39,8 +40,9 @@ def _axes(plot: LinePlot) -> Iterator[str]:
         yield f"{tick_words(value)}</text>"
     for x, label in plot.x_ticks:
         at, _ = _at(plot, x, plot.y_range[0])
-        anchor = "start" if x == plot.x_range[0] else "end" if x == plot.x_range[1] else "middle"
-        yield f'<text class="tick" x="{at:.1f}" y="{bottom + 18:g}" text-anchor="{anchor}">'
+        width = _LETTER * len(label)
+        left = min(max(at - width / 2, _LEFT - 2), _WIDTH - 2 - width)
+        yield f'<text class="tick" x="{left:.1f}" y="{bottom + 18:g}">'
         yield f"{escape(label)}</text>"
     rows = plot.event_rows(_LETTER / (_WIDTH - _LEFT - _RIGHT))
     for (x, label), row in zip(plot.events, rows, strict=True):

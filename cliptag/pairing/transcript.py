@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cliptag.export import Plan, inline
+from cliptag.export import Cue, Plan, inline
 from cliptag.pairing.summary import Summary
+from cliptag.review import KIND_WORDS, REGION_WORDS
 
 
 def transcript_of(summary: Summary, plan: Plan) -> str:
@@ -30,8 +31,13 @@ def _spoken(plan: Plan) -> Iterator[str]:
         yield "What the video says, with its times"
     for cue in plan.cues:
         minutes, seconds = divmod(cue.start_us // 1_000_000, 60)
-        heading = f"{inline(cue.heading)}: " if cue.heading and cue.is_first else ""
+        heading = f"{inline(cue.heading or _heading(cue))}: " if cue.is_first else ""
         yield f"At {minutes}:{seconds:02d}. {heading}{inline(cue.text)}"
+
+
+def _heading(cue: Cue) -> str:
+    region = REGION_WORDS[cue.region]
+    return region if cue.kind is None else f"{KIND_WORDS[cue.kind]} · {region}"
 
 
 def _rows(summary: Summary) -> Iterator[str]:
