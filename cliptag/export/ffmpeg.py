@@ -21,6 +21,8 @@ TICKS_PER_SECOND: Final = 90_000
 """The exported video's clock: a multiple of the usual frame rates, NTSC's too."""
 SOUND_RATE: Final = 48_000
 
+_LANGUAGE_CODES: Final = {"en": "eng", "de": "deu", "es": "spa", "he": "heb"}
+"""An MP4 track has room for codes of three letters (ISO 639-2) alone."""
 _KEYFRAME_SECONDS: Final = 2.0
 # Each thread of x264 holds pictures of its own, and more than these gain little at its pace. The
 # same number everywhere, because the video's bytes depend on it.
@@ -103,6 +105,7 @@ def encode_command(
     settings: VideoSettings,
     *,
     captions: Path | None = None,
+    language: str = "",
     rate: RatePass | None = None,
 ) -> list[str]:
     """The command that turns a NUT stream on standard input into an MP4 file.
@@ -111,13 +114,14 @@ def encode_command(
     second and PCM sound. Nothing of the clip's own metadata is in it; title and chapters come from
     the ``metadata`` file. ``fps`` is the clip's usual rate; the pictures' own times count. A
     keyframe comes at least every two seconds at that rate, and where a chapter starts.
-    ``captions`` is a WebVTT file that becomes a caption track which a player shows or hides. With
-    ``rate`` it is one pass of two, by size instead of by quality.
+    ``captions`` is a WebVTT file that becomes a caption track which a player shows or hides; it is
+    in ``language``, such as 'de'. With ``rate`` it is one pass of two, by size instead of by
+    quality.
     """
     # Raw streams need no probing, which would hold back several pictures.
     stream = ffmpeg.input("pipe:0", format="nut", probesize=32, analyzeduration=0)
     about = ffmpeg.input(f"file:{metadata}", format="ffmetadata")
-    soft, soft_options = _soft_captions(captions)
+    soft, soft_options = _soft_captions(captions, language)
     output = ffmpeg.output(
         stream.video,
         stream.audio,
@@ -163,12 +167,17 @@ def _rate_control(settings: VideoSettings, rate: RatePass | None) -> dict[str, A
     return {"b:v": f"{rate.video_kbps}k", "pass": rate.number, "passlogfile": str(rate.log)}
 
 
-def _soft_captions(captions: Path | None) -> tuple[list[Any], dict[str, Any]]:
+def _soft_captions(captions: Path | None, language: str) -> tuple[list[Any], dict[str, Any]]:
     """The caption track as an input, and what is asked of it."""
     if captions is None:
         return [], {}
     track = ffmpeg.input(f"file:{captions}", format="webvtt")
-    return [track["s"]], {"scodec": "mov_text", "disposition:s:0": "default"}
+    told = f"language={_LANGUAGE_CODES.get(language, 'und')}"
+    return [track["s"]], {
+        "scodec": "mov_text",
+        "disposition:s:0": "default",
+        "metadata:s:s:0": told,
+    }
 
 
 def _x264_params(size: tuple[int, int], fps: float) -> str:

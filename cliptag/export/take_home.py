@@ -145,6 +145,7 @@ def plan_export(
     """
     ensure_painter_ready()
     options = options or ExportOptions()
+    review = edit.without_unread_drafts(review)
     info, rules = clip.info, options.rules
     words = words_of(options.language or review.language or options.usual_language)
     sizes = Sizes(info.width, info.height, options.caption_scale)

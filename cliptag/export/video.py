@@ -128,6 +128,7 @@ def export_video(
                     min(clip.info.nominal_fps, _MOST_FPS) or 1e6 / STILL_STEP_US,
                     settings or VideoSettings(),
                     captions=files.captions,
+                    language=words.language,
                     rate=rate,
                 )
                 composer = Composer(clip, scene, cards or {}, size, caption_scale, panels)

@@ -101,6 +101,7 @@ def test_the_clean_video_has_the_captions_as_a_track(clean):
     with av.open(str(clean / "clean.mp4")) as container:
         kinds = [stream.type for stream in container.streams]
         assert container.streams.subtitles[0].codec_context.name == "mov_text"
+        assert container.streams.subtitles[0].language == "eng"
     assert kinds[:3] == ["video", "audio", "subtitle"]
 
 
