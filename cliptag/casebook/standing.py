@@ -75,6 +75,18 @@ def present_programme(programmes: Sequence[Programme], on_date: dt.date) -> Prog
     return begun or min(programmes, key=lambda programme: programme.starts_on, default=None)
 
 
+def to_compare(clips: Iterable[ReceivedClip]) -> tuple[ReceivedClip, ReceivedClip] | None:
+    """The first and the newest clip of one topic that were worked at; of the topics that have
+    two, the one that came last. None where no topic has two.
+    """
+    by_topic: dict[str, list[ReceivedClip]] = {}
+    for kept in sorted(clips, key=lambda kept: (kept.received_at, kept.id)):
+        if kept.topic and kept.state != "new":
+            by_topic.setdefault(kept.topic, []).append(kept)
+    pairs = [(group[0], group[-1]) for group in by_topic.values() if len(group) > 1]
+    return max(pairs, key=lambda pair: pair[1].received_at, default=None)
+
+
 def consent_of(words: Iterable[ConsentWord], on_date: dt.date) -> tuple[ConsentStanding, ...]:
     """What is agreed to on a day: each purpose for all clips, then what holds for single ones."""
     said = [word for word in words if word.said_on <= on_date]

@@ -19,7 +19,7 @@ from cliptag.desk.casebook.form import (
     words_or_own,
 )
 from cliptag.desk.casebook.model import BookModel
-from cliptag.desk.casebook.pieces import empty_out, words_label
+from cliptag.desk.casebook.pieces import empty_out, let_tab_follow, words_label
 from cliptag.desk.casebook.telling import count_words
 
 _USUAL_WEEKS: Final = 10
@@ -116,7 +116,7 @@ class PlanForm(Form):
             self.topics.append(box)
         for column in (1, 3):
             self._grid.setColumnStretch(column, 1)
-        self._order()
+        let_tab_follow(self)
 
 
 class EraseForm(Form):

@@ -11,7 +11,7 @@ from PyQt6.QtCore import QPoint, QTimer
 from PyQt6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from cliptag.casebook import Client, ReceivedClip
-from cliptag.casebook.standing import ConsentStanding, WeekStanding
+from cliptag.casebook.standing import ConsentStanding, WeekStanding, to_compare
 from cliptag.desk import look
 from cliptag.desk.casebook.client_forms import ClientForm, EraseForm, PlanForm
 from cliptag.desk.casebook.clip_row import ClipRow
@@ -49,6 +49,7 @@ class ClientPage(Page):
         self._shown: ClientFile | None = None
         self.form: Form | None = None
         self._wanted: Callable[[], None] | None = None
+        self._pair: tuple[ReceivedClip, ReceivedClip] | None = None
         self._title = QLabel()
         self._title.setProperty("role", "title")
         self._title.setWordWrap(True)
@@ -134,6 +135,8 @@ class ClientPage(Page):
             "Change the plan", self._open_plan, role="link", key="change plan"
         )
         self.weeks.add_to_head(self._change_plan)
+        self._compare = button("", self._compare_now, role="link", key="compare")
+        self.clips.add_to_head(self._compare)
 
     def _deeds_row(self) -> QWidget:
         row = QWidget()
@@ -164,9 +167,7 @@ class ClientPage(Page):
     def _changed_client(self) -> None:
         self.close_form()
         self._wanted = None
-        bar = self.verticalScrollBar()
-        if bar is not None:
-            bar.setValue(0)
+        self.to_top()
 
     def _show_anew(self) -> None:
         self._shown = None
@@ -203,12 +204,28 @@ class ClientPage(Page):
         self.plates.setVisible(programme is not None)
         self.plates.fill(file.weeks, programme.week_on(today) if programme else None)
         self.consent.fill([partial(self._standing, one, file, today) for one in file.consent])
+        self._offer_comparison(file)
         newest_first = sorted(file.record.clips, key=lambda kept: kept.received_at, reverse=True)
         self.clips.fill([partial(self._row, kept, file, today) for kept in newest_first])
 
     def _row(self, kept: ReceivedClip, file: ClientFile, today: dt.date) -> QWidget:
         is_refused = kept.id in file.refused
         return ClipRow(kept, self._deeds, today, is_refused=is_refused, shows_client=False)
+
+    def _offer_comparison(self, file: ClientFile) -> None:
+        self._pair = to_compare(file.record.clips)
+        self._compare.setVisible(self._pair is not None)
+        if self._pair is not None:
+            first, newest = (
+                week_words(kept.week, None) or kept.original_name for kept in self._pair
+            )
+            words = f"Compare {first} with {newest} ({self._pair[0].topic})"
+            self._compare.setText(words.replace("&", "&&"))
+            self._compare.setAccessibleName(words)
+
+    def _compare_now(self) -> None:
+        if self._pair is not None:
+            self._deeds.compare(*self._pair)
 
     def _standing(self, one: ConsentStanding, file: ClientFile, today: dt.date) -> QWidget:
         row = QWidget()

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
+from functools import partial
 
 from PyQt6.QtCore import Qt
-from PyQt6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from cliptag.casebook import STATE_WORDS, ReceivedClip
 from cliptag.desk import look
@@ -14,8 +15,9 @@ from cliptag.desk.casebook.deeds import Deeds
 from cliptag.desk.casebook.pieces import button, words_label
 from cliptag.desk.casebook.signs import StateSign
 from cliptag.desk.casebook.telling import came_words, due_words, week_words
+from cliptag.desk.stage.flow import FlowLayout
 
-NO_CONSENT = "\u25b2 no consent recorded for private feedback: it may not be sent back"
+NO_CONSENT = "\u25b2 no consent to private feedback"
 
 
 class ClipRow(QWidget):
@@ -38,14 +40,15 @@ class ClipRow(QWidget):
         layout.setSpacing(look.space(0.5))
         top = Qt.AlignmentFlag.AlignTop
         layout.addWidget(StateSign(kept.state, is_late=is_late), 0, top)
-        layout.addLayout(self._words(today, is_late, is_refused, shows_client), 1)
-        for part in self._buttons(deeds, is_refused, shows_client):
+        words = self._words(today, is_late, shows_client)
+        if is_refused and kept.state != "sent":
+            words.addLayout(self._without_consent(deeds))
+        layout.addLayout(words, 1)
+        for part in self._buttons(deeds, shows_client):
             layout.addWidget(part, 0, top)
         self.setAccessibleName(f"{kept.client}, {kept.original_name}: {STATE_WORDS[kept.state]}")
 
-    def _words(
-        self, today: dt.date, is_late: bool, is_refused: bool, shows_client: bool
-    ) -> QVBoxLayout:
+    def _words(self, today: dt.date, is_late: bool, shows_client: bool) -> QVBoxLayout:
         kept = self.kept
         column = QVBoxLayout()
         column.setSpacing(0)
@@ -59,11 +62,23 @@ class ClipRow(QWidget):
         column.addWidget(words_label(" \u00b7 ".join(facts), "quiet"))
         if is_late:
             column.addWidget(words_label(f"\u25b2 {due_words(kept, today)}", "trouble"))
-        if is_refused and kept.state != "sent":
-            column.addWidget(words_label(NO_CONSENT, "trouble"))
         return column
 
-    def _buttons(self, deeds: Deeds, is_refused: bool, shows_client: bool) -> list[QWidget]:
+    def _without_consent(self, deeds: Deeds) -> FlowLayout:
+        kept, line = self.kept, FlowLayout()
+        line.setContentsMargins(0, 0, 0, 0)
+        label = words_label(NO_CONSENT, "trouble")
+        label.setWordWrap(False)
+        label.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        line.addWidget(label)
+        says = f"Record consent: {kept.client}, {kept.original_name}"
+        run = partial(deeds.ask_consent, kept.client)
+        line.addWidget(
+            button("Record consent", run, role="link", name=says, key=f"consent {kept.id}")
+        )
+        return line
+
+    def _buttons(self, deeds: Deeds, shows_client: bool) -> list[QWidget]:
         kept = self.kept
         made: list[QWidget] = []
 
@@ -74,8 +89,6 @@ class ClipRow(QWidget):
             key = f"{words} {kept.id}"
             made.append(button(words, lambda: run(kept), role=role, name=name, key=key))
 
-        if is_refused and kept.state != "sent":
-            add("Record consent", lambda kept: deeds.ask_consent(kept.client), "Record consent")
         if kept.state in ("new", "in_work"):
             if kept.state == "in_work":
                 add("Done", deeds.finish, "All is said; make the take-home next")

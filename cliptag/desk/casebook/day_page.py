@@ -5,8 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from functools import partial
+from typing import Final
 
-from PyQt6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PyQt6.QtGui import QResizeEvent
+from PyQt6.QtWidgets import QBoxLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from cliptag.casebook import Missing, ReceivedClip
 from cliptag.desk import look
@@ -23,12 +25,15 @@ from cliptag.desk.casebook.telling import (
     weekday_words,
 )
 
+_WIDE_EM: Final = 100.0
+_TWO_COLUMNS_EM: Final = 74.0
+
 
 class DayPage(Page):
     """The first thing that the coach sees of the casebook."""
 
     def __init__(self, model: BookModel, deeds: Deeds) -> None:
-        super().__init__("Today")
+        super().__init__("Today", widest=_WIDE_EM)
         self._model, self._deeds = model, deeds
         self._shown: object = None
         self._title = QLabel("Today")
@@ -40,18 +45,34 @@ class DayPage(Page):
         self.to_review = Section("To review", "No clip waits for your review.")
         self.to_export = Section("Done, take-home to make", "No review waits for its take-home.")
         self.to_send = Section("Ready to send", "No take-home waits to be sent.")
-        self.missing = Section("Has not sent", "Every client has sent what was due.")
+        self.missing = Section("Has not sent what was due", "Every client has sent what was due.")
         self.to_export.add_to_head(self.export)
-        for part in (
-            *(self._title, self._lead, NewsView(model, deeds)),
-            *(self.to_review, self.to_export, self.to_send, self.missing),
-        ):
+        for part in (self._title, self._lead, NewsView(model, deeds)):
             self.body.addWidget(part)
+        self._columns = QBoxLayout(QBoxLayout.Direction.TopToBottom)
+        self.body.addLayout(self._columns)
+        for parts in ((self.to_review,), (self.to_export, self.to_send, self.missing)):
+            column = QVBoxLayout()
+            for section in parts:
+                column.addWidget(section)
+            column.addStretch(1)
+            self._columns.addLayout(column, 1)
         self.body.addLayout(self._foot())
         model.shown.connect(self._show)
         model.working.connect(self._show_work)
         look.look().changed.connect(self._show_anew)
         self._show_work()
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
+        super().resizeEvent(event)
+        self._arrange()
+
+    def _arrange(self) -> None:
+        """What waits for the coach, and beside it, where there is room, all else."""
+        direction = QBoxLayout.Direction
+        is_wide = self.width() >= look.space(_TWO_COLUMNS_EM)
+        self._columns.setDirection(direction.LeftToRight if is_wide else direction.TopToBottom)
+        self._columns.setSpacing(look.space(2.0 if is_wide else 0.2))
 
     def _foot(self) -> QHBoxLayout:
         foot = QHBoxLayout()
@@ -62,6 +83,7 @@ class DayPage(Page):
 
     def _show_anew(self) -> None:
         self._shown = None
+        self._arrange()
         self._show()
 
     def _show(self) -> None:

@@ -38,5 +38,8 @@ class Deeds(Protocol):
     def make_all_due(self) -> None:
         """Make every take-home that is due."""
 
+    def compare(self, first: ReceivedClip, newest: ReceivedClip) -> None:
+        """Set two reviews side by side."""
+
     def show_file(self, path: Path) -> None:
         """Show a file or folder with the system's own program."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from itertools import pairwise
 
 from PyQt6.QtCore import QDate, Qt, pyqtSignal
 from PyQt6.QtGui import QPaintEvent
@@ -22,7 +21,7 @@ from PyQt6.QtWidgets import (
 )
 
 from cliptag.desk import look
-from cliptag.desk.casebook.pieces import button
+from cliptag.desk.casebook.pieces import button, let_tab_follow, takers_in
 from cliptag.desk.fields import DropDown, paint_drop_arrow, row
 
 
@@ -60,23 +59,8 @@ class Form(QFrame):
 
     def begin(self) -> None:
         """Give the keyboard to the first field."""
-        self._order()[0].setFocus(Qt.FocusReason.OtherFocusReason)
-
-    def _order(self) -> list[QWidget]:
-        """Let Tab lead through the fields, then to the buttons; gives that order."""
-        takers = [
-            widget
-            for widget in self.findChildren(QWidget)
-            if widget.focusPolicy() & Qt.FocusPolicy.TabFocus
-            and widget.focusProxy() is None
-            and widget.isVisibleTo(self)
-            and not isinstance(widget.parent(), QComboBox | QDateEdit)
-        ]
-        ends = [self.do, self.cancel]
-        order = [widget for widget in takers if widget not in ends] + ends
-        for one, other in pairwise(order):
-            QWidget.setTabOrder(one, other)
-        return order
+        let_tab_follow(self)
+        takers_in(self)[0].setFocus(Qt.FocusReason.OtherFocusReason)
 
     def finish(self, _answer: object = None) -> None:
         """It went well."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from itertools import pairwise
 
 from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import (
@@ -62,6 +63,37 @@ def empty_out(layout: QLayout) -> None:
             empty_out(inner)
 
 
+def takers_in(part: QWidget) -> list[QWidget]:
+    """What takes the keyboard in a part, in the order in which it is laid out."""
+    if part.isHidden():
+        return []
+    if part.focusPolicy() & Qt.FocusPolicy.TabFocus and part.focusProxy() is None:
+        return [part]
+    if isinstance(part, QScrollArea):
+        inside = part.widget()
+        return takers_in(inside) if inside is not None else []
+    layout = part.layout()
+    return _takers_of(layout) if layout is not None else []
+
+
+def let_tab_follow(part: QWidget) -> None:
+    """Let Tab lead through a part in the order in which it is laid out."""
+    for one, other in pairwise(takers_in(part)):
+        QWidget.setTabOrder(one, other)
+
+
+def _takers_of(layout: QLayout) -> list[QWidget]:
+    found: list[QWidget] = []
+    for number in range(layout.count()):
+        item = layout.itemAt(number)
+        widget, inner = (item.widget(), item.layout()) if item is not None else (None, None)
+        if widget is not None:
+            found += takers_in(widget)
+        elif inner is not None:
+            found += _takers_of(inner)
+    return found
+
+
 def has_keyboard(part: QWidget) -> bool:
     """Whether the keyboard speaks to a part, or to something in it."""
     window = part.window()
@@ -76,22 +108,16 @@ def keyboard_kept(page: QWidget) -> Iterator[None]:
     focus = window.focusWidget() if window is not None else None
     had_it = focus is not None and page.isAncestorOf(focus)
     key = focus.objectName() if focus is not None else ""
-    place = _takers(page).index(focus) if had_it and focus in _takers(page) else 0
+    before = takers_in(page)
+    place = before.index(focus) if had_it and focus in before else 0
     yield
+    let_tab_follow(page)
     if not had_it or (focus is not None and page.isAncestorOf(focus)):
         return
-    takers = _takers(page)
+    takers = [taker for taker in takers_in(page) if taker.isEnabled()]
     same = [taker for taker in takers if key and taker.objectName() == key]
     if takers:
         (same[0] if same else takers[min(place, len(takers) - 1)]).setFocus()
-
-
-def _takers(page: QWidget) -> list[QWidget]:
-    return [
-        widget
-        for widget in page.findChildren(QWidget)
-        if widget.focusPolicy() & Qt.FocusPolicy.TabFocus and widget.isVisibleTo(page)
-    ]
 
 
 class Page(QScrollArea):
@@ -114,6 +140,12 @@ class Page(QScrollArea):
         self.setWidget(inside)
         self._space_out()
         look.look().changed.connect(self._space_out)
+
+    def to_top(self) -> None:
+        """Show the page's beginning."""
+        bar = self.verticalScrollBar()
+        if bar is not None:
+            bar.setValue(0)
 
     def _space_out(self) -> None:
         wide = look.space(1.4)

@@ -204,6 +204,12 @@ class CasebookRoom(QObject):
         if self.can_make_all_due():
             self.model.make_due(export_options(self._window.preferences.now))
 
+    def compare(self, first: ReceivedClip, newest: ReceivedClip) -> None:
+        def set_beside(paths: tuple[Path, Path]) -> None:
+            self._window.pairing.compare(*paths)
+
+        self.model.ask(lambda book: (book.review_path(first), book.review_path(newest)), set_beside)
+
     def show_file(self, path: Path) -> None:
         QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
 

@@ -18,10 +18,16 @@ from cliptag.desk.casebook.day_page import DayPage
 from cliptag.desk.casebook.deeds import Deeds
 from cliptag.desk.casebook.form import Form
 from cliptag.desk.casebook.model import BookModel
-from cliptag.desk.casebook.pieces import Page, button, empty_out, has_keyboard, words_label
+from cliptag.desk.casebook.pieces import (
+    Page,
+    button,
+    empty_out,
+    has_keyboard,
+    takers_in,
+    words_label,
+)
 from cliptag.desk.casebook.start_page import BrokenPage, StartPage
 from cliptag.desk.casebook.telling import count_words
-from cliptag.desk.parts import give_keyboard
 
 _LIST_EM: Final = 13.5
 
@@ -65,8 +71,9 @@ class CasebookView(QWidget):
     def focus_first(self) -> None:
         """Give the keyboard to what comes first on the page."""
         page = self.pages.currentWidget()
-        if page is None or not give_keyboard(page):
-            self.search.setFocus()
+        takers = takers_in(page) if page is not None else []
+        first = next((taker for taker in takers if taker.isEnabled()), self.search)
+        first.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def start_search(self) -> None:
         """Give the keyboard to the search."""
@@ -201,10 +208,11 @@ class CasebookView(QWidget):
         self._fill_list()
         if self.pages.currentWidget() is self._new_client and self._new_client.is_busy:
             return
-        page = self.day_page if model.client is None else self.client_page
+        page: Page = self.day_page if model.client is None else self.client_page
         if self.pages.currentWidget() is not page:
             had_keyboard = has_keyboard(self.pages)
             self.pages.setCurrentWidget(page)
+            page.to_top()
             if had_keyboard:
                 self.focus_first()
 
