@@ -14,7 +14,8 @@ from cliptag.cli import main
 
 @pytest.fixture(scope="module")
 def review(tmp_path_factory) -> Path:
-    clip = make_clip(tmp_path_factory.mktemp("sending") / "ines.mp4", seconds=2, sound=True, size=(480, 360))
+    path = tmp_path_factory.mktemp("sending") / "ines.mp4"
+    clip = make_clip(path, seconds=2, sound=True, size=(480, 360))
     return saved_review(clip, note(1, 500_000, 900_000))
 
 
