@@ -206,6 +206,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_json(export)
 
     _add_cover(verbs)
+    _add_guide(verbs)
 
     measure = _verb(
         verbs,
@@ -315,6 +316,25 @@ def _add_cover(verbs: argparse._SubParsersAction[_Parser]) -> None:
         help="tell that you looked at these seconds and no face is open, such as 2.4-3.1",
     )
     _add_json(cover)
+
+
+def _add_guide(verbs: argparse._SubParsersAction[_Parser]) -> None:
+    guide = _verb(
+        verbs,
+        "guide",
+        "write the guide that tells a client how to film, as a page and a sheet",
+        "cliptag guide --language de --client Ines --movement sit_to_stand --out for-ines",
+    )
+    guide.add_argument("--out", type=Path, required=True, metavar="DIR")
+    guide.add_argument("--language", choices=LANGUAGES, default="en", help="the client's (en)")
+    guide.add_argument("--client", default="", metavar="NAME", help="whom it greets")
+    guide.add_argument(
+        "--movement",
+        choices=("sit_to_stand", "bend", "lift", "sitting", "standing", "other"),
+        default="other",
+        help="what shall be filmed",
+    )
+    _add_json(guide)
 
 
 def _add_compare(verbs: argparse._SubParsersAction[_Parser]) -> None:

@@ -27,13 +27,14 @@ from cliptag.export import (
     export_take_home,
     prediction_words,
 )
+from cliptag.guiding import guide
 from cliptag.intake_table import intake_facts, print_intake
 from cliptag.measuring import measure
 from cliptag.methods import method
 from cliptag.printing import clock_words, print_json, size_words
 from cliptag.working import working
 
-__all__ = ["check", "compare", "cover", "demo", "export", "inspect", "measure", "method"]
+__all__ = ["check", "compare", "cover", "demo", "export", "guide", "inspect", "measure", "method"]
 
 DONE, COULD_NOT = 0, 1
 

@@ -26,7 +26,7 @@ from cliptag.words.catalogues import FOLDER
 PACKAGE = Path(__file__).resolve().parents[1] / "cliptag"
 KEYWORDS = {"say": None, "count": (1, 2), "say_as": ((1, "c"), 2)}
 METHODS = [("**.jinja", "jinja2.ext:babel_extract"), ("**.py", "python")]
-ROOMS = ("export", "paint", "pairing", "words")
+ROOMS = ("export", "guide", "intake", "paint", "pairing", "words")
 A_DAY = dt.datetime(2026, 1, 1, tzinfo=dt.UTC)
 """In the place of the day of writing, so that nothing changes where no text does."""
 HEADER = "# The words that a client reads, translated for cliptag; same licence as cliptag."

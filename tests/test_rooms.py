@@ -18,6 +18,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "paint": {"review", "words"},
     "cover": {"measure", "review", "clip"},
     "intake": {"cover", "words", "clip"},
+    "guide": {"words", "paint", "review"},
     "export": {
         "consent",
         "cover",

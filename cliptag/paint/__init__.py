@@ -19,6 +19,7 @@ from cliptag.paint.captions import (  # noqa: E402 - Qt may be missing
 from cliptag.paint.closing_card import ClosingText, Exercise, closing_card  # noqa: E402
 from cliptag.paint.colours import KIND_COLOURS, kind_colour, mark_colour  # noqa: E402
 from cliptag.paint.dates import day_words  # noqa: E402
+from cliptag.paint.guide_sheet import GuideStep, GuideText, write_guide_sheet  # noqa: E402
 from cliptag.paint.lever_arm import (  # noqa: E402
     TALL,
     WIDE,
@@ -60,6 +61,8 @@ __all__ = [
     "ClosingText",
     "Exercise",
     "Figure",
+    "GuideStep",
+    "GuideText",
     "LabelSpot",
     "LeverArm",
     "LeverArmText",
@@ -100,6 +103,7 @@ __all__ = [
     "text_width_px",
     "tick_words",
     "title_card",
+    "write_guide_sheet",
     "write_pair_pdf",
     "write_summary",
 ]
