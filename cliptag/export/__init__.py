@@ -9,6 +9,7 @@ from cliptag.export.covering import clip_to_show, refuse_open_faces, review_to_s
 from cliptag.export.cues import Cue, Place
 from cliptag.export.feed import FrameFeed
 from cliptag.export.ffmpeg import ffmpeg_version
+from cliptag.export.moves import body_outlines
 from cliptag.export.plain_text import inline, one_line
 from cliptag.export.prediction import Prediction, prediction_words
 from cliptag.export.purposes import PURPOSE_WORDS, USUAL_MOST_MB, Purpose
@@ -67,6 +68,7 @@ __all__ = [
     "VideoFacts",
     "Window",
     "blend_into",
+    "body_outlines",
     "build_timeline",
     "card_pictures",
     "chapters_of",

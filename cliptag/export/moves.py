@@ -87,7 +87,7 @@ class Moves:
             self._sizes,
             plumb_deg=self._plumb_deg,
             keep_clear=[caption_box(caption, self._sizes) for caption in captions],
-            beneath=[_bodies(self._marks.places(frame)) for frame in looked_at],
+            beneath=[body_outlines(self._marks.places(frame)) for frame in looked_at],
             roomiest=self._longest_texts(note, frames, sds),
         )
         self._notes[note.id] = _NoteMoves(spots, sds)
@@ -154,7 +154,7 @@ class Moves:
         return list(frames)
 
 
-def _bodies(places: Mapping[str, Point]) -> NDArray[np.float64]:
+def body_outlines(places: Mapping[str, Point]) -> NDArray[np.float64]:
     """(N, 2) points of every body: of several, names carry whose they are before a colon."""
     bodies: dict[str, dict[str, Point]] = {}
     for name, place in places.items():

@@ -10,10 +10,11 @@ import msgspec
 import numpy as np
 
 from cliptag.errors import MeasureError
+from cliptag.export import body_outlines
 from cliptag.measure import COVERAGE_FACTOR, MovingMarks, readings_of
 from cliptag.paint import LabelSpot, PanelLabel, ShownMark, Sizes, steady_spots
 from cliptag.pairing.comparison import Comparison, _labels
-from cliptag.pairing.pair_marks import COLOURS, moving_marks, on_sheet
+from cliptag.pairing.pair_marks import COLOURS, PairMarks, moving_marks, on_sheet
 from cliptag.pairing.placing import Similarity
 from cliptag.pairing.sheet import Panel
 from cliptag.pairing.side import Side
@@ -53,13 +54,22 @@ class SeenMarks:
         """The marks over these frames of the first and the second, in pixels of the sheet."""
         return tuple(mark for which in (0, 1) for mark in self._of(which, frames[which]))
 
+    def notes(self, frames: tuple[int, int]) -> tuple[tuple[Note, ...], tuple[Note, ...]]:
+        """What each review says over these frames, in the order of its own."""
+        first, second = (tuple(self._notes_on(which, frames[which])) for which in (0, 1))
+        return first, second
+
+    def _notes_on(self, which: int, frame: int) -> Iterator[Note]:
+        side = self._sides[which]
+        for note in side.review.notes:
+            if side.clip.index_at(note.start_us) == frame or _is_on(side, note, frame):
+                yield note
+
     def _of(self, which: int, frame: int) -> Iterator[ShownMark]:
         yield from self._moved(which, frame)
         side = self._sides[which]
-        for note in side.review.notes:
-            is_own = side.clip.index_at(note.start_us) == frame
-            if is_own or _is_on(side, note, frame):
-                yield from self._still(which, note, is_own)
+        for note in self._notes_on(which, frame):
+            yield from self._still(which, note, side.clip.index_at(note.start_us) == frame)
 
     def _moved(self, which: int, frame: int) -> Iterator[ShownMark]:
         mover, onto = self._movers[which], self._panels[which].onto_sheet
@@ -94,7 +104,7 @@ class SeenMarks:
 
     def _steady(self, comparison: Comparison) -> dict[str, LabelSpot]:
         """One place for each moving label, so that none hops from side to side."""
-        count = len(comparison.pair)
+        count, marks = len(comparison.pair), PairMarks(comparison.sides, comparison.pair)
         looked_at = np.unique(np.linspace(0, count - 1, _MOST_LOOKED_AT).astype(int))
         pairs = [comparison.pair.indices(int(index)) for index in looked_at]
         pictures = [[*self._moved(0, first), *self._moved(1, second)] for first, second in pairs]
@@ -104,18 +114,8 @@ class SeenMarks:
             pictures,
             self.sizes,
             plumb_deg=self.plumb_deg,
-            beneath=[self._body(frames) for frames in pairs],
+            beneath=[body_outlines(marks.places(int(index))) for index in looked_at],
         )
-
-    def _body(self, frames: tuple[int, int]) -> np.ndarray[tuple[int, int], np.dtype[np.float64]]:
-        """(N, 2) where both bodies are on the sheet, as far as their points tell."""
-        found = [
-            self._panels[which].onto_sheet(complex(place.x, place.y))
-            for which, mover in enumerate(self._movers)
-            if mover is not None
-            for place in mover.places(frames[which]).values()
-        ]
-        return np.array([(z.real, z.imag) for z in found], np.float64).reshape(-1, 2)
 
 
 def _by_side(marks: tuple[Mark, ...]) -> tuple[tuple[Mark, ...], tuple[Mark, ...]]:

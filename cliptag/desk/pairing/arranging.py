@@ -13,20 +13,21 @@ from cliptag.review import MOMENT_WORDS, Kind, MomentName, Region
 
 LAYOUT_WORDS: Final[dict[Layout, str]] = {
     "side": "Side by side",
-    "above": "One above the other",
-    "over": "One over the other",
+    "above": "Above each other",
+    "over": "Over each other",
 }
 MIRROR_WORDS: Final[dict[Mirror, str]] = {
-    "auto": "Mirrored if needed",
-    "yes": "Second mirrored",
-    "no": "Never mirrored",
+    "auto": "Mirror if needed",
+    "yes": "Mirror the second",
+    "no": "Mirror nothing",
 }
 GOAL_WORDS: Final[dict[Direction | None, str]] = {
     "less": "Less",
     "more": "More",
     None: "No goal",
 }
-BY_MOMENTS: Final = "Matched at each moment"
+BY_MOMENTS: Final = "Match each moment"
+FROM_START: Final = "From start to end"
 SEE_STEP: Final = 0.1
 
 
@@ -91,8 +92,8 @@ class Arranging:
 
     def set_mirror(self, mirror: Mirror) -> None:
         """Mirror the second picture: always, never, or where the client faces the other way."""
-        words = {"auto": "mirror if needed", "yes": "mirror the second", "no": "mirror nothing"}
-        self._do(lambda pairing: edit.with_fields(pairing, mirror=mirror), words[mirror])
+        words = MIRROR_WORDS[mirror].lower()
+        self._do(lambda pairing: edit.with_fields(pairing, mirror=mirror), words)
 
     def next_mirror(self) -> None:
         """The next choice of mirroring."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Final
 
-from PyQt6.QtCore import Qt
-from PyQt6.QtGui import QAction
+from PyQt6.QtCore import QSize, Qt
+from PyQt6.QtGui import QAction, QResizeEvent
 from PyQt6.QtWidgets import QHBoxLayout, QMenu, QMenuBar, QPushButton, QSizePolicy, QWidget
 
 from cliptag.desk import look
@@ -23,6 +23,8 @@ _AFTER_A_LINE: Final = frozenset(
     )
 )
 """The commands that start a new part of their menu."""
+_ROOMY_EM: Final = 52.0
+_LEAST_EM: Final = 30.0
 _OF_DESK: Final = {
     "&File": ("open", "recent", "demo", "quit"),
     "&Help": ("keys", "message", "caution", "full_screen", "preferences"),
@@ -58,6 +60,15 @@ class PairHead(QWidget):
             layout.addWidget(widget)
         for signal in (state.noted, state.compared, look.look().changed):
             signal.connect(self._show)
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
+        super().resizeEvent(event)
+        has_room = self.width() > look.space(_ROOMY_EM)
+        for button in self._back:
+            button.setVisible(has_room)  # the menu has both too
+
+    def minimumSizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+        return QSize(look.space(_LEAST_EM), super().minimumSizeHint().height())
 
     def _add_menu(self, title: str, actions: Iterable[QAction]) -> None:
         menu = QMenu(title, self.menus)

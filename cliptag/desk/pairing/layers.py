@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from PyQt6.QtCore import QPointF, QRectF, QSize, Qt
-from PyQt6.QtGui import QImage, QPainter, QPixmap, QTransform
+from PyQt6.QtGui import QColor, QImage, QPainter, QPixmap, QTransform
 
 from cliptag.paint import ShownMark, Sizes, paint_marks
 from cliptag.pairing import Panel, Sheet
 
-_LEAST_TURN_DEG = 0.03
+_LEAST_TURN_DEG: Final = 0.03
 """A smaller turn moves no pixel of a 1920 px picture by more than half of one."""
+_GROUND: Final = "#0D1216"
+"""Where a picture doesn't reach, as in the video."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +124,7 @@ def _placed(
             size, Qt.AspectRatioMode.IgnoreAspectRatio, Qt.TransformationMode.SmoothTransformation
         )
     made = clear_pixmap(box.size().toSize(), ratio)
-    made.fill(Qt.GlobalColor.black)
+    made.fill(QColor(_GROUND))
     painter = QPainter(made)
     at = view.scale * onto.shift + complex(*_xy(view.corner)) - complex(*_xy(box.topLeft()))
     turn = onto.factor / onto.scale

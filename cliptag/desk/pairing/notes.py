@@ -24,6 +24,10 @@ from cliptag.pairing import PairingNote
 from cliptag.review import KIND_WORDS, REGION_WORDS
 
 _TEXT_EM = 5.5
+_NOTHING = (
+    "What you write here stands in the video of both, at the place that they show, and in its "
+    "captions."
+)
 
 
 class NoteText(QPlainTextEdit):
@@ -54,6 +58,8 @@ class NotesPage(QWidget):
         self.list.setWordWrap(True)
         self.list.setFrameShape(QListWidget.Shape.NoFrame)
         self.list.currentRowChanged.connect(self._choose)
+        self._empty = quiet(_NOTHING)
+        self._empty.setAlignment(Qt.AlignmentFlag.AlignTop)
         self._about = quiet("")
         self.text = NoteText(state)
         self.text.setPlaceholderText("What both pictures show at this place")
@@ -97,6 +103,7 @@ class NotesPage(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(look.space(0.3))
+        layout.addWidget(self._empty, 1)
         layout.addWidget(self.list, 1)
         layout.addWidget(self._about)
         layout.addWidget(self.text)
@@ -116,6 +123,8 @@ class NotesPage(QWidget):
             item.setText(_words(note))
         chosen = self._state.chosen_note
         self.list.setCurrentRow(-1 if chosen is None else chosen)
+        self.list.setVisible(bool(notes))
+        self._empty.setVisible(not notes)
         blocker.unblock()
         self._show_text(None if chosen is None or chosen >= len(notes) else notes[chosen])
         self._show_place()

@@ -6,19 +6,36 @@ from typing import Final
 
 from PyQt6.QtCore import QSignalBlocker, Qt
 from PyQt6.QtGui import QAction
-from PyQt6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QMenu, QSlider, QToolButton, QWidget
+from PyQt6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QLabel,
+    QMenu,
+    QSizePolicy,
+    QSlider,
+    QToolButton,
+    QWidget,
+)
 
 from cliptag.desk import look
 from cliptag.desk.commands import Commands
 from cliptag.desk.controls import button_for, dress, speed_words
-from cliptag.desk.fields import DropDown, drop_down, show_in
+from cliptag.desk.fields import show_in
 from cliptag.desk.moving import SPEEDS
-from cliptag.desk.pairing.arranging import BY_MOMENTS, LAYOUT_WORDS, MIRROR_WORDS, Arranging
+from cliptag.desk.pairing.arranging import (
+    BY_MOMENTS,
+    FROM_START,
+    LAYOUT_WORDS,
+    MIRROR_WORDS,
+    Arranging,
+)
+from cliptag.desk.pairing.eliding import ShortDropDown, ShortLabel
 from cliptag.desk.pairing.state import PairState
 from cliptag.desk.strip import time_words
 from cliptag.review import MOMENT_WORDS
 
-_LEAST_BOX_EM: Final = 6.0
+_LEAST_LETTERS: Final = 6
+_MOST_BOX_EM: Final = 15.0
 
 
 class ArrangeRow(QWidget):
@@ -28,10 +45,12 @@ class ArrangeRow(QWidget):
         super().__init__()
         self._state, self._arranging = state, arranging
         self.setAccessibleName("How both are set together")
-        self._layout = drop_down(list(LAYOUT_WORDS.items()), arranging.set_layout)
-        self._match = DropDown()
+        self._layout = ShortDropDown().on_choice(arranging.set_layout)
+        self._layout.fill(list(LAYOUT_WORDS.items()))
+        self._match = ShortDropDown()
         self._match.activated.connect(self._set_match)
-        self._mirror = drop_down(list(MIRROR_WORDS.items()), arranging.set_mirror)
+        self._mirror = ShortDropDown().on_choice(arranging.set_mirror)
+        self._mirror.fill(list(MIRROR_WORDS.items()))
         for box, name, command in (
             (self._layout, "Layout", "layout"),
             (self._match, "Match", "match"),
@@ -52,8 +71,8 @@ class ArrangeRow(QWidget):
         layout.setContentsMargins(*(look.space(m) for m in (0.4, 0.2, 0.4, 0.2)))
         layout.setSpacing(look.space(0.4))
         for box in (self._layout, self._match, self._mirror):
-            layout.addWidget(box)
-        layout.addStretch(1)
+            layout.addWidget(box, 1)
+        layout.addStretch(0)
         for widget in (self._ends[0], self._see, self._ends[1]):
             layout.addWidget(widget)
         state.compared.connect(self._show)
@@ -73,12 +92,8 @@ class ArrangeRow(QWidget):
         show_in(self._layout, pairing.layout)
         show_in(self._mirror, pairing.mirror)
         blocker = QSignalBlocker(self._match)
-        self._match.clear()
-        self._match.addItem(BY_MOMENTS, None)
-        for name in moments:
-            self._match.addItem(f"True speed, together at {MOMENT_WORDS[name].lower()}", name)
-        if not moments:
-            self._match.setItemText(0, "Both from start to end")
+        known = [(name, f"True speed from {MOMENT_WORDS[name].lower()}") for name in moments]
+        self._match.fill([(None, BY_MOMENTS if moments else FROM_START), *known])
         is_true = pairing.match == "true_speed"
         from_moment = pairing.from_moment or next(iter(moments), None)
         self._match.setCurrentIndex(self._match.findData(from_moment) if is_true else 0)
@@ -111,18 +126,17 @@ class PlayRow(QWidget):
         ]
         self._speed = QToolButton()
         self._fill_speed(commands)
-        self._place = QLabel()
-        self._curve = DropDown()
-        self._curve.activated.connect(lambda n: state.show_curve(self._curve.itemData(n)))
+        self._place = ShortLabel()
+        self._curve = ShortDropDown().on_choice(state.show_curve)
 
         _name(self._curve, "Curve on the strip", commands.action("curve"))
         layout = QHBoxLayout(self)
         layout.setContentsMargins(look.space(0.5), look.space(0.2), look.space(0.5), 0)
         layout.setSpacing(look.space(0.25))
-        for widget in (*self._buttons, self._speed, self._place):
+        for widget in (*self._buttons, self._speed):
             layout.addWidget(widget)
-        layout.addStretch(1)
-        layout.addWidget(self._curve)
+        layout.addWidget(self._place, 2)
+        layout.addWidget(self._curve, 1)
         state.compared.connect(self._show)
         state.chosen.connect(self._show)
         playhead = state.playhead
@@ -149,9 +163,8 @@ class PlayRow(QWidget):
     def _show(self) -> None:
         comparison = self._state.comparison
         blocker = QSignalBlocker(self._curve)
-        self._curve.clear()
-        for pair in comparison.curves if comparison else ():
-            self._curve.addItem(pair.first.words, pair.first.name)
+        curves = comparison.curves if comparison else ()
+        self._curve.fill([(pair.first.name, pair.first.words) for pair in curves])
         self._curve.setCurrentIndex(self._curve.findData(self._state.curve))
         self._curve.setVisible(self._curve.count() > 0)
         blocker.unblock()
@@ -160,13 +173,13 @@ class PlayRow(QWidget):
     def _show_place(self) -> None:
         comparison, axis = self._state.comparison, self._state.axis
         if comparison is None or axis is None:
-            self._place.setText("")
+            self._place.say("")
             return
         frames = comparison.pair.indices(self._state.playhead.index)
         told = [f"{axis.place_words(self._state.percent)}"]
         for side, frame in zip(comparison.sides, frames, strict=True):
             told.append(f"{side.words} {time_words(int(side.clip.times_us[frame]), 2)}")
-        self._place.setText("   ".join(told))
+        self._place.say("   ".join(told))
 
     def _show_playing(self) -> None:
         playhead = self._state.playhead
@@ -186,5 +199,7 @@ def _name(box: QComboBox, name: str, action: QAction) -> None:
     box.setToolTip(action.toolTip())
     # A click must not take the arrow keys away from stepping.
     box.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-    box.setMinimumWidth(look.space(_LEAST_BOX_EM))
-    box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+    box.setMinimumContentsLength(_LEAST_LETTERS)
+    box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+    box.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+    box.setMaximumWidth(look.space(_MOST_BOX_EM))

@@ -17,7 +17,7 @@ from PyQt6.QtWidgets import (
 
 from cliptag.desk import look
 from cliptag.desk.commands import Commands
-from cliptag.desk.fields import Choice, quiet
+from cliptag.desk.fields import Choice, heading, quiet
 from cliptag.desk.pairing.arranging import Arranging
 from cliptag.desk.pairing.goal_row import GoalRow
 from cliptag.desk.pairing.notes import NotesPage
@@ -142,7 +142,7 @@ class ViewsPage(QScrollArea):
                 widget.deleteLater()
         if comparison is None:
             return
-        self._add("The two views", role="heading")
+        self._column.addWidget(heading("The two views"))
         for warning in comparison.warnings:
             self._add(warning.sentence)
         if not comparison.warnings:
@@ -150,9 +150,9 @@ class ViewsPage(QScrollArea):
         for side in comparison.sides:
             if side.trouble:
                 self._add(f"{side.words}: {side.trouble}")
-        self._add("Moments", role="heading")
+        self._column.addWidget(heading("Moments"))
         self._add(comparison.alignment.basis_words)
-        self._add("What the numbers say", role="heading")
+        self._column.addWidget(heading("What the numbers say"))
         for sentence in (MEANING_WORDS, ONCE_WORDS, CHANCE_WORDS, DEFAULT_CAUTION):
             self._add(sentence, role="quiet")
         self._column.addStretch(1)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Final
 
-from PyQt6.QtCore import QRectF, QSize, Qt, QTimer
-from PyQt6.QtGui import QPainter, QPaintEvent, QPen, QPixmap
+from PyQt6.QtCore import QRectF, QSize, QTimer
+from PyQt6.QtGui import QPainter, QPaintEvent, QPixmap
 from PyQt6.QtWidgets import QSizePolicy, QWidget
 
 from cliptag.desk import look
 from cliptag.desk.images import as_overlay
 from cliptag.desk.pairing.layers import MarksLayer, PanelLayer, SheetView
+from cliptag.desk.pairing.ringed import Ringed
 from cliptag.desk.pairing.state import PairState
 from cliptag.paint import panel_labels
 from cliptag.pairing import labels_of
@@ -18,7 +19,7 @@ from cliptag.pairing import labels_of
 _DESCRIBE_MS: Final = 250
 
 
-class PairStage(QWidget):
+class PairStage(Ringed):
     """Shows the pair of frames that the playhead is on, with the marks of both."""
 
     def __init__(self, state: PairState, parent: QWidget | None = None) -> None:
@@ -27,7 +28,6 @@ class PairStage(QWidget):
         self._panels = (PanelLayer(), PanelLayer())
         self._marks = MarksLayer()
         self._labels: tuple[object, QPixmap] = (None, QPixmap())
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Both pictures")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setMinimumSize(look.space(8), look.space(8))
@@ -58,9 +58,7 @@ class PairStage(QWidget):
         painter = QPainter(self)
         painter.fillRect(self.rect(), look.palette().colour("well"))
         self._paint_pair(painter)
-        if self.hasFocus():
-            painter.setPen(QPen(look.palette().colour("focus"), 2.0))
-            painter.drawRect(QRectF(self.rect()).adjusted(1.0, 1.0, -1.0, -1.0))
+        self.paint_ring(painter)
 
     def _paint_pair(self, painter: QPainter) -> None:
         state, view = self._state, self.view

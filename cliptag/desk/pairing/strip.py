@@ -25,6 +25,7 @@ from cliptag.desk.pairing.curve_plot import (
     value_words,
 )
 from cliptag.desk.pairing.layers import clear_pixmap
+from cliptag.desk.pairing.ringed import Ringed
 from cliptag.desk.pairing.state import PairState
 from cliptag.desk.pairing.strip_plan import HEIGHT_EM, StripPlan
 from cliptag.paint import LinePlot, paint_kind
@@ -35,9 +36,11 @@ _SMALL: Final = 0.82
 _TICKS: Final = (0, 25, 50, 75, 100)
 _DESCRIBE_MS: Final = 250
 _WASH: Final = 0.1
+_LEAST_LETTERS: Final = 5
+"""Fewer letters of a phase's name tell nothing; the pointer tells it all."""
 
 
-class PairStrip(QWidget):
+class PairStrip(Ringed):
     """Phases, notes and one curve of both; press and drag to go through both at once."""
 
     def __init__(self, state: PairState, parent: QWidget | None = None) -> None:
@@ -45,7 +48,6 @@ class PairStrip(QWidget):
         self._state = state
         self._still: tuple[object, QPixmap] = (None, QPixmap())
         self._plot: tuple[object, LinePlot | None] = (None, None)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("Strip of both")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self._clock = QTimer(self)
@@ -84,10 +86,7 @@ class PairStrip(QWidget):
             painter.drawPixmap(0, 0, self._still_picture(plan))
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             self._paint_now(painter, plan)
-        if self.hasFocus():
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.setPen(QPen(colours.colour("focus"), 2.0))
-            painter.drawRect(QRectF(self.rect()).adjusted(1.0, 1.0, -1.0, -1.0))
+        self.paint_ring(painter)
 
     def _still_picture(self, plan: StripPlan) -> QPixmap:
         """All but what moves, painted once for as long as it stays the same."""
@@ -109,46 +108,32 @@ class PairStrip(QWidget):
     def _paint_axis(self, painter: QPainter, plan: StripPlan) -> None:
         colours, lane = look.palette(), plan.ruler
         painter.setFont(look.font(_SMALL))
-        metrics = QFontMetricsF(painter.font())
-        for percent in _TICKS:
-            if not plan.axis.start <= percent <= plan.axis.end:
-                continue
+        for percent, box in _tick_boxes(plan).items():
             x = plan.x_of(percent)
             painter.setPen(QPen(colours.colour("edge"), 1.0))
             painter.drawLine(QLineF(x, lane.bottom() - 0.25 * plan.em, x, lane.bottom()))
-            words = f"{percent} %"
-            width = metrics.horizontalAdvance(words)
-            left = min(max(x - width / 2, lane.left()), lane.right() - width)
             painter.setPen(colours.colour("quiet_ink"))
-            painter.drawText(
-                QRectF(left, lane.top(), width, 1.1 * plan.em), Qt.AlignmentFlag.AlignCenter, words
-            )
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, f"{percent} %")
         painter.setPen(QPen(colours.colour("edge"), 1.0))
         painter.drawLine(lane.bottomLeft(), lane.bottomRight())
 
     def _paint_phases(self, painter: QPainter, plan: StripPlan) -> None:
         colours, lane = look.palette(), plan.phases
-        font = look.font(_SMALL)
-        painter.setFont(font)
-        metrics = QFontMetricsF(font)
+        painter.setFont(look.font(_SMALL))
+        wash = colours.colour("accent")
+        wash.setAlphaF(_WASH)
         for number, phase in enumerate(plan.axis.phases):
             left, right = plan.x_of(phase.start), plan.x_of(phase.end)
-            box = QRectF(left, lane.top(), right - left, lane.height())
-            if number % 2 == 0:
-                wash = colours.colour("accent")
-                wash.setAlphaF(_WASH)
-                painter.fillRect(QRectF(left, lane.top(), right - left, self.height()), wash)
-            words = metrics.elidedText(
-                phase.words, Qt.TextElideMode.ElideRight, box.width() - 0.4 * plan.em
+            for box in plan.between(phase.start, phase.end) if number % 2 == 0 else ():
+                painter.fillRect(box, wash)
+            painter.setPen(colours.colour("ink"))
+            _draw_fitted(
+                painter, phase.words, QRectF(left, lane.top(), right - left, lane.height())
             )
-            if len(words) > 1:
-                painter.setPen(colours.colour("ink"))
-                painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
-        pen = QPen(colours.colour("edge"), 1.0, Qt.PenStyle.DotLine)
-        painter.setPen(pen)
+        painter.setPen(QPen(colours.colour("edge"), 1.0, Qt.PenStyle.DotLine))
         for moment in plan.axis.moments:
-            x = plan.x_of(moment.percent)
-            painter.drawLine(QLineF(x, lane.top(), x, float(self.height())))
+            for box in plan.between(moment.percent, moment.percent):
+                painter.drawLine(box.topLeft(), box.bottomLeft())
 
     def _paint_notes(self, painter: QPainter, plan: StripPlan) -> None:
         document, colours = self._state.document, look.palette()
@@ -179,12 +164,12 @@ class PairStrip(QWidget):
         colours, places = look.palette(), self._places()
         pair, plot = self.curve, self._plot_now()
         for which, percent in reversed(list(enumerate(places))):
-            x = plan.x_of(percent)
             style = (
                 Qt.PenStyle.DashLine if which and places[0] != places[1] else Qt.PenStyle.SolidLine
             )
             painter.setPen(QPen(colours.colour("accent"), 1.6, style))
-            painter.drawLine(QLineF(x, plan.ruler.bottom(), x, float(self.height())))
+            for box in plan.between(percent, percent):
+                painter.drawLine(box.topLeft(), box.bottomLeft())
         if pair is not None and plot is not None:
             paint_values(painter, pair, plot, plan, places, colours, look.font(_SMALL))
         self._paint_tag(painter, plan, places[0])
@@ -196,6 +181,9 @@ class PairStrip(QWidget):
         x = plan.x_of(percent)
         left = min(max(x - width / 2, 0.0), self.width() - width)
         tag = QRectF(left, plan.ruler.top() + 1.0, width, 1.15 * plan.em)
+        for box in _tick_boxes(plan).values():
+            if box.intersects(tag.adjusted(-3.0, 0.0, 3.0, 0.0)):
+                painter.fillRect(box, colours.colour("ground"))
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(colours.colour("accent"))
         painter.drawRoundedRect(tag, 0.25 * plan.em, 0.25 * plan.em)
@@ -287,3 +275,28 @@ class PairStrip(QWidget):
         if axis is not None:
             words = [axis.place_words(self._state.percent), *self._values(self._places())]
             self.setAccessibleDescription(". ".join(words))
+
+
+def _tick_boxes(plan: StripPlan) -> dict[int, QRectF]:
+    """Where the percents are written, kept inside the strip."""
+    metrics, boxes, lane = QFontMetricsF(look.font(_SMALL)), {}, plan.ruler
+    for percent in _TICKS:
+        if plan.axis.start <= percent <= plan.axis.end:
+            width = metrics.horizontalAdvance(f"{percent} %") + 2.0
+            left = min(max(plan.x_of(percent) - width / 2, lane.left()), lane.right() - width)
+            boxes[percent] = QRectF(left, lane.top(), width, 1.1 * plan.em)
+    return boxes
+
+
+def _draw_fitted(painter: QPainter, words: str, box: QRectF) -> None:
+    """In the middle, on two lines if need be; cut off where even these are too short."""
+    metrics = QFontMetricsF(painter.font())
+    inner = box.adjusted(2.0, 0.0, -2.0, 0.0)
+    flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
+    needed = metrics.boundingRect(inner, flags, words)
+    if needed.width() <= inner.width() and needed.height() <= inner.height() + 2.0:
+        painter.drawText(inner, flags, words)
+        return
+    words = metrics.elidedText(words, Qt.TextElideMode.ElideRight, inner.width())
+    if len(words) > _LEAST_LETTERS:
+        painter.drawText(inner, Qt.AlignmentFlag.AlignCenter, words)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -10,7 +11,7 @@ from PyQt6.QtCore import QRectF
 from cliptag.pairing import CommonAxis
 
 _RULER_EM: Final = 1.35
-_PHASES_EM: Final = 1.45
+_PHASES_EM: Final = 2.0
 _NOTES_EM: Final = 1.25
 _NAMES_EM: Final = 1.35
 _CURVES_EM: Final = 4.4
@@ -69,6 +70,15 @@ class StripPlan:
         span = self.axis.end - self.axis.start
         part = (x - self.left) / max(1.0, self.right - self.left)
         return self.axis.start + min(max(part, 0.0), 1.0) * span
+
+    def between(self, start: float, end: float) -> Iterator[QRectF]:
+        """The lanes of phases, notes and curves from one place to another; names stay readable."""
+        left, width = self.x_of(start), self.x_of(end) - self.x_of(start)
+        for top, bottom in (
+            (self.phases.top(), self.notes.bottom()),
+            (self.curves.top(), self.area.bottom()),
+        ):
+            yield QRectF(left, top, width, bottom - top)
 
     def flag(self, percent: float) -> QRectF:
         """The box of a note's sign."""

@@ -167,21 +167,34 @@ class _Line(QStyledItemDelegate):
         ink, quiet = colours.colour("ink"), colours.colour("quiet_ink")
         strong, plain = look.font(_SMALL, strong=True), look.font(_SMALL)
         tall = QFontMetricsF(plain).height()
-        goal = f"  goal: {difference.goal}" if difference.goal else ""
         lines = (
-            (row.words, goal, strong if row.is_changed else plain, ink),
-            (f"{row.first} → {row.second}", "", plain, ink),
-            (row.verdict, f"{row.change}  (from {row.detectable})", plain, quiet),
+            (row.words, row.change, strong if row.is_changed else plain, ink),
+            (_both_values(row, difference), "", plain, ink),
+            (_verdict(row, difference), f"error up to {row.detectable}", plain, quiet),
         )
         for number, (left, right, font, colour) in enumerate(lines):
             line = QRectF(box.left(), box.top() + number * tall, box.width(), tall)
             painter.setFont(font)
             room = line.width()
             if right:
-                painter.setPen(colours.colour("accent" if number == 0 else "ink"))
+                painter.setPen(colour)
                 painter.drawText(line, Qt.AlignmentFlag.AlignRight, right)
                 room -= QFontMetricsF(font).horizontalAdvance(right) + 0.5 * look.space()
             is_verdict = number == 2 and row.is_changed
             painter.setPen(colours.colour("accent") if is_verdict else QColor(colour))
             words = QFontMetricsF(font).elidedText(left, Qt.TextElideMode.ElideRight, room)
             painter.drawText(line, Qt.AlignmentFlag.AlignLeft, words)
+
+
+def _both_values(row: Row, difference: Difference) -> str:
+    """'48° ± 2° → 35° ± 2° forward': the sense once where it is the same."""
+    first, sense = row.first, difference.first.sense
+    if sense and sense == difference.second.sense:
+        first = first.removesuffix(f" {sense}")
+    return f"{first} → {row.second}"
+
+
+def _verdict(row: Row, difference: Difference) -> str:
+    """The verdict; a goal is told of also where nothing changed."""
+    is_told = difference.goal is None or difference.towards is not None
+    return row.verdict if is_told else f"{row.verdict}, goal: {difference.goal}"

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Final
 
 from PyQt6.QtCore import Qt, pyqtSignal
-from PyQt6.QtGui import QResizeEvent
+from PyQt6.QtGui import QHideEvent, QResizeEvent
 from PyQt6.QtWidgets import QFileDialog, QGridLayout, QWidget
 
+from cliptag.desk import look
 from cliptag.desk.bar import Bar
 from cliptag.desk.commands import Commands
 from cliptag.desk.pairing.actions import PairActions
@@ -16,11 +18,14 @@ from cliptag.desk.pairing.export import PairingExporter
 from cliptag.desk.pairing.going import Going
 from cliptag.desk.pairing.head import PairHead
 from cliptag.desk.pairing.rows import ArrangeRow, PlayRow
+from cliptag.desk.pairing.said_row import SaidRow
 from cliptag.desk.pairing.side_page import Leaf, SidePage
 from cliptag.desk.pairing.stage import PairStage
 from cliptag.desk.pairing.state import PairState
 from cliptag.desk.pairing.strip import PairStrip
 from cliptag.desk.preferences import PreferenceStore
+
+_ROOMY_EM: Final = 36.0
 
 
 class PairingView(QWidget):
@@ -46,6 +51,7 @@ class PairingView(QWidget):
         self.commands = Commands(self, table)
         self.head = PairHead(self.state, self.commands, desk)
         self.stage = PairStage(self.state)
+        self.said = SaidRow(self.state)
         self.strip = PairStrip(self.state)
         self.page = SidePage(self.state, arranging, self.commands)
         self.arrange = ArrangeRow(self.state, arranging, self.commands)
@@ -55,9 +61,9 @@ class PairingView(QWidget):
         grid.setSpacing(0)
         grid.addWidget(self.arrange, 0, 0)
         grid.addWidget(self.stage, 1, 0)
-        grid.addWidget(self.playing, 2, 0)
-        grid.addWidget(self.strip, 3, 0)
-        grid.addWidget(self.page, 0, 1, 4, 1)
+        for row, part in enumerate((self.said, self.playing, self.strip), 2):
+            grid.addWidget(part, row, 0)
+        grid.addWidget(self.page, 0, 1, 5, 1)
         grid.setRowStretch(1, 1)
         grid.setColumnStretch(0, 1)
         self._listen(bar)
@@ -147,11 +153,23 @@ class PairingView(QWidget):
     def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
         super().resizeEvent(event)
         self.page.fit(self.width())
+        self._show_said()
+
+    def hideEvent(self, event: QHideEvent | None) -> None:  # noqa: N802 - Qt's name
+        super().hideEvent(event)
+        self.state.playhead.pause()
+
+    def _show_said(self) -> None:
+        """The reviews' own words, where there are any and there is room: the pictures go first."""
+        comparison = self.state.comparison
+        has_words = comparison is not None and any(s.review.notes for s in comparison.sides)
+        self.said.setVisible(has_words and self.height() > look.space(_ROOMY_EM))
 
     def _listen(self, bar: Bar) -> None:
         state = self.state
         state.said.connect(bar.say)
         state.warned.connect(bar.warn)
+        state.compared.connect(self._show_said)
         for signal in (
             *(state.opened, state.compared, state.noted, state.chosen),
             self.exporter.changed,
