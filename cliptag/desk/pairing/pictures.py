@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from functools import partial
+from typing import Final
 
-from PyQt6.QtCore import QObject, pyqtSignal
+from PyQt6.QtCore import QObject, QTimer, pyqtSignal
 from PyQt6.QtGui import QImage
 
 from cliptag.clip import Clip
 from cliptag.desk.frames import FrameFeed
+
+_TOGETHER_MS: Final = 30
+"""So long the picture that is there first waits for the other, so that both step together."""
 
 
 class PairPictures(QObject):
@@ -24,6 +28,10 @@ class PairPictures(QObject):
         self._asked: list[int | None] = [None, None]
         self._shown: list[tuple[int, QImage]] = [(0, QImage()), (0, QImage())]
         self._is_exact = [False, False]
+        self._clock = QTimer(self)
+        self._clock.setSingleShot(True)
+        self._clock.setInterval(_TOGETHER_MS)
+        self._clock.timeout.connect(self.pictured)
         for feed in self._feeds:
             feed.pictured.connect(partial(self._take, feed))
             feed.failed.connect(self.failed)
@@ -77,4 +85,11 @@ class PairPictures(QObject):
         which = self._feeds.index(feed)
         self._shown[which] = index, image
         self._is_exact[which] = is_exact
+        if self.is_exact or not is_exact:
+            self._tell()
+        elif not self._clock.isActive():
+            self._clock.start()
+
+    def _tell(self) -> None:
+        self._clock.stop()
         self.pictured.emit()

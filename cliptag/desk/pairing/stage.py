@@ -37,7 +37,7 @@ class PairStage(Ringed):
         self._clock.timeout.connect(self._describe)
         for signal in (state.compared, state.opened, state.looked):
             signal.connect(self._changed)
-        state.opened.connect(self._listen)
+        state.pictured.connect(self.update)
         state.playhead.moved.connect(self._clock.start)
         look.look().changed.connect(self.update)
 
@@ -91,10 +91,6 @@ class PairStage(Ringed):
         return self._labels[1]
 
     # -- listening ------------------------------------------------------------------------------
-
-    def _listen(self) -> None:
-        if self._state.pictures is not None:
-            self._state.pictures.pictured.connect(self.update)
 
     def _changed(self) -> None:
         self.update()

@@ -33,6 +33,8 @@ class PairState(QObject):
     """Two reviews are on the desk, or none any more."""
     compared = pyqtSignal()
     """``comparison`` and all that follows from it are others."""
+    pictured = pyqtSignal()
+    """A picture of either is another one."""
     noted = pyqtSignal()
     """The document is another one."""
     chosen = pyqtSignal()
@@ -132,6 +134,7 @@ class PairState(QObject):
         self._sides = comparison.sides
         first, second = (side.clip for side in comparison.sides)
         self.pictures = PairPictures((first, second), self)
+        self.pictures.pictured.connect(self.pictured)
         self.pictures.failed.connect(self.warned)
         self._worker = NewestWish[Pairing]("desk comparing", self._compare)
         self._laid = laid
