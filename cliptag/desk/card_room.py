@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import Final
 
-from PyQt6.QtCore import QPoint, QRect, QRectF, QSize
+from PyQt6.QtCore import QPoint, QRect, QRectF, QSize, Qt
 from PyQt6.QtGui import QPainter, QPaintEvent, QResizeEvent
-from PyQt6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
+from PyQt6.QtWidgets import QApplication, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from cliptag.desk import look
 from cliptag.desk.card import NoteCard
 from cliptag.desk.commands import Commands, key_words
+from cliptag.desk.parts import holds
+from cliptag.desk.side_panel import SidePanel
 from cliptag.desk.stage import StageView
 from cliptag.desk.state import DeskState
 
@@ -29,6 +31,8 @@ _HINTS: Final = (
     ("fine", "tells that a place was looked at and is fine."),
     ("next_moment", "sets the next moment of the movement here."),
     ("tool_joint", "measures a joint angle; the other tools are above the picture."),
+    ("tool_point", "places points to follow, for numbers of the whole movement."),
+    ("movement", "tells of the followed movement in numbers."),
 )
 
 
@@ -105,6 +109,16 @@ class CardRoom(QWidget):
         is_free = self.room_beside() > 0 and self._state.chosen_note is None
         self._hints.setVisible(is_free and self._is_hinting)
         self._place_card()
+        focus = QApplication.focusWidget()
+        if focus is None or not holds(self._card, focus):
+            self._keep_pages_in_front()
+
+    def _keep_pages_in_front(self) -> None:
+        """A number that a page puts into a note must not hide the next one."""
+        direct = Qt.FindChildOption.FindDirectChildrenOnly
+        for page in self._body.findChildren(SidePanel, options=direct):
+            if page.isVisible():
+                page.raise_()
 
     def _place_card(self) -> None:
         if self._state.chosen_note is not None:

@@ -145,7 +145,7 @@ class ToolRow(QWidget):
 
     def __init__(self, state: DeskState, commands: Commands) -> None:
         super().__init__()
-        self._state = state
+        self._state, self._commands = state, commands
         self.setAccessibleName("Tools")
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self._new = QPushButton("New note")
@@ -154,6 +154,15 @@ class ToolRow(QWidget):
         self._new.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self._new.clicked.connect(commands.action("new_note").trigger)
         self._tools: dict[Tool, QToolButton] = {}
+        self._covered = 0
+        self._more, self._rest = QToolButton(), QMenu(self)
+        self._more.setText("\u22ef")
+        self._more.setToolTip("More tools")
+        self._more.setAccessibleName("More tools")
+        self._more.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self._more.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self._more.setProperty("role", "tool")
+        self._more.setMenu(self._rest)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(
             look.space(0.4), look.space(0.2), look.space(0.4), look.space(0.2)
@@ -168,6 +177,7 @@ class ToolRow(QWidget):
             button.setProperty("role", "tool")
             self._tools[tool] = button
             layout.addWidget(button)
+        layout.addWidget(self._more)
         layout.addStretch(1)
         state.tool_changed.connect(self._show)
         look.look().changed.connect(self._show)
@@ -177,17 +187,29 @@ class ToolRow(QWidget):
         super().resizeEvent(event)
         self._fit()
 
+    def keep_off(self, covered: int) -> None:
+        """Do with less room: a page lies over so much of the row at its right."""
+        self._covered = covered
+        self._fit()
+
     def _fit(self) -> None:
-        """Leave the words out where there is no room for them."""
-        style = Qt.ToolButtonStyle
-        for way in (style.ToolButtonTextBesideIcon, style.ToolButtonIconOnly):
-            for button in self._tools.values():
+        """Leave the words out where there is no room for them, and the last tools to a menu."""
+        buttons, style = list(self._tools.values()), Qt.ToolButtonStyle
+        ways = [(style.ToolButtonTextBesideIcon, len(buttons))]
+        ways += [(style.ToolButtonIconOnly, count) for count in range(len(buttons), -1, -1)]
+        for way, count in ways:
+            for place, button in enumerate(buttons):
                 button.setToolButtonStyle(way)
+                button.setVisible(place < count)
+            self._more.setVisible(count < len(buttons))
             layout = self.layout()
             assert layout is not None
             layout.invalidate()
-            if layout.sizeHint().width() <= self.width():
-                return
+            if layout.sizeHint().width() <= self.width() - self._covered:
+                break
+        self._rest.clear()
+        for tool in list(self._tools)[count:]:
+            self._rest.addAction(self._commands.action(f"tool_{tool}"))
 
     def _show(self) -> None:
         for tool, button in self._tools.items():

@@ -48,6 +48,11 @@ class Pages(QObject):
         return tuple(page for page in self._made.values() if page.isVisible())
 
     @property
+    def width(self) -> int:
+        """The width at the right over which a page lies; 0 without one."""
+        return max((page.width() for page in self.shown), default=0)
+
+    @property
     def covered(self) -> int:
         """The width at the right that a page covers while the coach works on beside it."""
         page = self._made.get("movement")

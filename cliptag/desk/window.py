@@ -282,6 +282,7 @@ class DeskWindow(QMainWindow):
         self.preview.changed.connect(self._show_preview)
         self.pages.changed.connect(lambda: self._room.keep_off(self.pages.covered))
         self.pages.changed.connect(lambda: self.tools.keep_off(self.pages.width))
+        self.pages.changed.connect(lambda: self.tools.keep_off(self.pages.width))
         self.exporter.changed.connect(self._refresh_commands)
         self.exporter.refused.connect(
             lambda sentence, path: self.casebook.offer_consent(sentence, path)

@@ -41,6 +41,7 @@ def test_it_goes_beside_the_clip_and_one_click_opens_the_folder(
     qtbot.waitUntil(lambda: not desk.exporter.is_running, timeout=PATIENCE_MS)
     assert {f.name for f in folder_of(desk).iterdir()} == {
         *("commentary.mp4", "commentary.vtt", "chapters.vtt", "transcript.txt"),
+        *("index.html", "summary.pdf"),
     }
     assert folder_of(desk) == desk.state.clip.path.parent / "ines take-home"
     message = desk.bar.earlier[0]

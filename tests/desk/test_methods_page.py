@@ -6,13 +6,15 @@ import shutil
 from pathlib import Path
 
 import pytest
-from PyQt6.QtCore import Qt
+from PyQt6.QtCore import QPoint, QPointF, Qt
+from PyQt6.QtGui import QWheelEvent
 from PyQt6.QtTest import QTest
-from PyQt6.QtWidgets import QLineEdit, QToolButton
+from PyQt6.QtWidgets import QApplication, QComboBox, QLineEdit, QToolButton
 from support.desk import opened_desk, press
 
 from cliptag.demo import demo_folder
 from cliptag.desk.methods import MethodsPage
+from cliptag.desk.state import TOOLS
 from cliptag.desk.window import DeskWindow
 from cliptag.measure.published import METHODS
 
@@ -55,6 +57,56 @@ def type_in(page: MethodsPage, name: str, words: str) -> None:
     field.setFocus()
     field.selectAll()
     QTest.keyClicks(field, words)
+
+
+def test_the_wheel_scrolls_the_page_and_changes_no_answer(page: MethodsPage):
+    grip = asked(page, "coupling").field
+    assert isinstance(grip, QComboBox)
+    page.model.say("coupling", "good")
+    at = QPointF(5.0, 5.0)
+    turn = QWheelEvent(
+        *(at, QPointF(grip.mapToGlobal(at)), QPoint(), QPoint(0, -120)),
+        *(Qt.MouseButton.NoButton, Qt.KeyboardModifier.NoModifier),
+        *(Qt.ScrollPhase.NoScrollPhase, False),
+    )
+    QApplication.sendEvent(grip, turn)
+    assert page.model.typed("coupling") == "good"
+    assert not turn.isAccepted(), "it is for the page"
+
+
+def test_what_a_number_is_put_into_does_not_hide_the_page(desk: DeskWindow, page: MethodsPage):
+    press(desk, "Ctrl+Shift+M")
+    page = desk.pages.page("movement")
+    put = next(b for b in page.findChildren(QToolButton) if b.accessibleName().startswith("Put"))
+    QTest.mouseClick(put, Qt.MouseButton.LeftButton)
+    assert desk.card.isVisible() and desk.state.chosen_note is not None
+    over = desk.card.geometry().center()
+    assert page.geometry().contains(over)
+    seen = desk.centralWidget().childAt(over)
+    assert seen is page or page.isAncestorOf(seen)
+    desk.write_note()
+    seen = desk.centralWidget().childAt(over)
+    assert seen is desk.card or desk.card.isAncestorOf(seen), "who writes sees what"
+
+
+def test_no_tool_is_out_of_reach_behind_a_page(desk: DeskWindow, page: MethodsPage):
+    edge = page.mapTo(desk, QPoint()).x()
+    row = desk.tools
+    shown = [b for b in row.findChildren(QToolButton) if b.isVisible()]
+    assert all(b.mapTo(desk, b.rect().topRight()).x() < edge for b in shown)
+    more = next(b for b in shown if b.accessibleName() == "More tools")
+    offered = {action.text() for action in more.menu().actions()}
+    hidden = {b.accessibleName() for b in row.findChildren(QToolButton) if b.isHidden()}
+    assert offered == hidden and offered
+    press(desk, "Escape")
+    assert not more.isVisible() and not any(
+        b.isHidden() for b in row.findChildren(QToolButton) if b is not more
+    )
+    assert all(action.isVisible() for action in offered_in_menus(desk))
+
+
+def offered_in_menus(desk: DeskWindow):
+    return [desk.commands.action(f"tool_{tool}") for tool in TOOLS]
 
 
 def numbers(desk: DeskWindow):
@@ -104,9 +156,7 @@ def test_the_result_comes_at_once_and_goes_into_a_note_with_one_click(
 
     def shown() -> list[QToolButton]:
         buttons = page.findChildren(QToolButton)
-        return [
-            b for b in buttons if b.isVisible() and b.accessibleName().startswith("Put into")
-        ]
+        return [b for b in buttons if b.isVisible() and b.accessibleName().startswith("Put into")]
 
     qtbot.waitUntil(lambda: len(shown()) == 1)
     (button,) = shown()

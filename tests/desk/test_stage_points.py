@@ -6,7 +6,7 @@ import shutil
 
 import numpy as np
 import pytest
-from PyQt6.QtCore import Qt
+from PyQt6.QtCore import QPoint, Qt
 from PyQt6.QtTest import QTest
 from PyQt6.QtWidgets import QApplication
 from support.stage import LEFT, PLAIN, StageHand, stage_with
@@ -15,7 +15,7 @@ from support.truth import Truth, read_truth
 from cliptag.desk.stage.description import describe
 from cliptag.desk.stage.points.names import ORDER, name_from, the, words_of
 from cliptag.measure import BACK_POINTS, BODY_CHAIN
-from cliptag.review import Point, edit
+from cliptag.review import Point, PointKey, TrackedPoint, edit
 
 Key = Qt.Key
 FRAME = 20
@@ -82,6 +82,30 @@ def test_ten_points_take_ten_clicks_and_each_can_be_undone(hand, truth):
     for left in range(9, -1, -1):
         hand.state.document.undo()
         assert tuple(tracked(hand)) == BODY_CHAIN[:left]
+
+
+def test_the_load_of_a_lift_is_offered_before_what_is_needed_less(hand, truth):
+    assert hand.state.document is not None
+    hand.state.take_tool("point")
+    places = tuple(
+        TrackedPoint(name=name, keys=(PointKey(at_us=0, place=Point(9.0, 9.0), sd_px=1.0),))
+        for name in BODY_CHAIN
+    )
+    for movement, following in (("sit_to_stand", "eye"), ("lift", "load")):
+        changed = edit.with_fields(hand.review, movement=movement, tracked=places)
+        hand.state.document.do(changed, "place")
+        assert hand.view.model.points.next == following
+
+
+def test_the_question_keeps_its_place_from_point_to_point(hand, truth):
+    hand.state.take_tool("point")
+    skip, lefts = hand.view.asking.points.skip, set()
+    QApplication.processEvents()
+    for _ in range(len(ORDER) - 1):
+        lefts.add(skip.mapTo(hand.view, QPoint()).x())
+        QTest.mouseClick(skip, LEFT)
+        QApplication.processEvents()
+    assert len(lefts) == 1, "the button went away under the pointer"
 
 
 def test_the_foot_says_which_point_is_next(hand, truth):

@@ -249,6 +249,12 @@ def test_flags_fly_to_the_side_where_their_words_fit():
     ]
 
 
+def test_a_flag_at_the_end_of_the_strip_flies_back_into_it():
+    moment = Moment(name="settled", at_us=0)
+    (flag,) = place_flags([moment], [980], [50], gap=4, bare=10, end=1000)
+    assert (flag.has_words, flag.tip) == (True, 930)
+
+
 @given(st.lists(st.tuples(st.floats(0, 1000), st.floats(20, 90)), max_size=8))
 def test_flags_with_words_never_cover_each_other(places):
     places.sort()

@@ -239,6 +239,9 @@ def test_marks_that_define_no_number_are_told_and_left_out():
         (12.0, 0.001, "cm", "12.0 cm ± 0.1 cm"),
         (12.345, 0.4749, "cm", "12.3 cm ± 0.9 cm"),
         (12.345, 0.476, "cm", "12 cm ± 1 cm"),
+        (328.0, 49.7, "ms", "328 ms ± 99 ms"),
+        (328.0, 307.0, "ms", "330 ms ± 610 ms"),
+        (-1849.0, 612.0, "ms", "−1800 ms ± 1200 ms"),
     ],
 )
 def test_no_more_digits_are_shown_than_the_uncertainty_bears(value, sd, unit, text):

@@ -8,7 +8,6 @@ from PyQt6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidg
 from cliptag.desk import look
 from cliptag.desk.card.edits import NoteEdits
 from cliptag.desk.card.kinds import KindChooser
-from cliptag.desk.card.wheel import without_wheel
 from cliptag.desk.fields import drop_down, show_in
 from cliptag.review import (
     BODY_REGIONS,
@@ -30,7 +29,7 @@ class CardHead(QWidget):
         # From the head down, as the climb is drawn.
         order: list[Region] = ["whole", *reversed(BODY_REGIONS), *SURROUNDING_REGIONS]
         words = [(region, REGION_WORDS[region]) for region in order]
-        self.region = without_wheel(drop_down(words, self._choose_region))
+        self.region = drop_down(words, self._choose_region)
         self.region.setMaxVisibleItems(len(order))
         self.region.setAccessibleName("Region")
         self.region.setToolTip("What the note speaks of")

@@ -19,7 +19,6 @@ from PyQt6.QtWidgets import (
 
 from cliptag.desk import look
 from cliptag.desk.card.edits import NoteEdits
-from cliptag.desk.card.wheel import without_wheel
 from cliptag.desk.fields import drop_down, show_in
 from cliptag.desk.icons import icon
 from cliptag.desk.stage.words import mark_words
@@ -71,9 +70,9 @@ class MarkRow(QWidget):
         self.label.setPlaceholderText("label")
         self.label.textEdited.connect(self._set_label)
         self.label.editingFinished.connect(edits.end_run)
-        self.colour = without_wheel(drop_down(list(_COLOUR_WORDS.items()), self._set_colour))
+        self.colour = drop_down(list(_COLOUR_WORDS.items()), self._set_colour)
         weights = [(weight, weight) for weight in get_args(MarkWeight)]
-        self.weight = without_wheel(drop_down(weights, self._set_weight))
+        self.weight = drop_down(weights, self._set_weight)
         # Two rows of their own: a long name must not push the fields below it aside.
         self._layout = QVBoxLayout(self)
         self._layout.setContentsMargins(0, 0, 0, 0)

@@ -84,6 +84,7 @@ class NoteCard(QFrame):
     def write(self) -> None:
         """Give the keyboard to the text of the chosen note."""
         if self._state.chosen_note is not None:
+            self.raise_()
             self.page.text.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def step_back(self) -> bool:

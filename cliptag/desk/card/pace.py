@@ -30,8 +30,8 @@ class PaceRow(QWidget):
     def __init__(self, edits: NoteEdits, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._edits = edits
-        self.hold = without_wheel(
-            drop_down([(True, "as long as needed"), (False, "for at least")], self._choose_hold)
+        self.hold = drop_down(
+            [(True, "as long as needed"), (False, "for at least")], self._choose_hold
         )
         self.hold.setAccessibleName("The picture stands still")
         self.hold.setToolTip("How long the video stands still on this note's first frame")
@@ -46,7 +46,7 @@ class PaceRow(QWidget):
         self.seconds.setToolTip("Seconds; reading may need longer")
         self.seconds.valueChanged.connect(self._set_hold)
         speeds = [(times, _slow_words(times)) for times in range(1, _SLOWEST + 1)]
-        self.slow = without_wheel(drop_down(speeds, self._set_slow))
+        self.slow = drop_down(speeds, self._set_slow)
         self.slow.setAccessibleName("The note's time plays")
         self.slow.setToolTip("How fast the video plays from this note's start to its end")
         self._slow_label = _label("Plays", self.slow)

@@ -16,6 +16,10 @@ _NO_POINTS = (
     "and place the points there, such as hip, knee and ankle: they are then followed through the "
     "clip, and this page tells of the movement."
 )
+_NO_LOAD = (
+    " The load is not among them, and the wrist stands in for it: place the load too (K), and the "
+    "moments are surer."
+)
 
 
 class StatusBox(QWidget):
@@ -75,7 +79,8 @@ class StatusBox(QWidget):
         elif following.is_stopped:
             self.words.setText("Stopped: what stands here is from before.")
         elif followed is not None:
-            self.words.setText(how_well(followed.tracks))
+            is_guessed = review.movement == "lift" and "load" not in followed.tracks.points
+            self.words.setText(how_well(followed.tracks) + (_NO_LOAD if is_guessed else ""))
         else:
             self.words.setText("The points could not be followed: the bar below says why.")
         self.bar.setVisible(is_running)

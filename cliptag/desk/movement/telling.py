@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from cliptag.desk.stage.points.names import the, words_of
 from cliptag.measure import (
     COVERAGE_FACTOR,
     number_of_descriptor,
@@ -123,7 +124,7 @@ def how_well(tracks: Tracks) -> str:
     whole = len(shares) - len(partly)
     return (
         f"{points} followed through {frames}: {whole} known on every one; "
-        f"least known is {_spoken(name)}, on {_percent(worst)} of 100."
+        f"least of all {the(name)}, on {_percent(worst)} of 100."
     )
 
 
@@ -137,7 +138,7 @@ def each_point(tracks: Tracks) -> list[Line]:
             if (count := int((states == state).sum()))
         ]
         known = int((states < min(_STATES)).sum())
-        words = f"{_spoken(name).capitalize()}: known on {known} of {len(states)} frames"
+        words = f"{_capital(words_of(name))}: known on {known} of {len(states)} frames"
         lines.append(Line(f"{words} ({', '.join(why)})." if why else f"{words}."))
     return lines
 
@@ -167,5 +168,5 @@ def _percent(share: float) -> str:
     return f"{min(99, round(100 * share))}"
 
 
-def _spoken(name: str) -> str:
-    return name.replace("_", " ")
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from PyQt6.QtCore import QEvent, Qt, pyqtSignal
-from PyQt6.QtGui import QKeyEvent, QWheelEvent
+from PyQt6.QtGui import QKeyEvent
 from PyQt6.QtWidgets import QButtonGroup, QPushButton, QWidget
 
 from cliptag.desk.fields import DropDown
@@ -109,8 +109,3 @@ class AnswerBox(DropDown):
             for value, words in question.answers.items():
                 self.addItem(words, value)
         self.setCurrentIndex(self.findData(question.answer))
-
-    def wheelEvent(self, event: QWheelEvent | None) -> None:  # noqa: N802 - Qt's name
-        # A wheel that is meant for the picture must not change what a mark measures.
-        if event is not None:
-            event.ignore()

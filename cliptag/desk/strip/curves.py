@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 from numpy.typing import NDArray
 from PyQt6.QtCore import QLineF, QPointF, QRectF, Qt
-from PyQt6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPixmap, QPolygonF
+from PyQt6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
 
 from cliptag.desk.strip.clock import time_words
 from cliptag.desk.strip.ruler import small_font
@@ -71,11 +71,16 @@ class CurveLane(Lane):
     def _paint_curves(self, painter: QPainter, scene: Scene, box: QRectF) -> None:
         plot = _plot(scene, box)
         low, high = _span(scene.curves)
-        self._paint_scale(painter, scene, plot, low, high)
+        labels = self._paint_scale(painter, scene, plot, low, high)
         painter.setClipRect(plot)
         for curve, (token, style) in zip(scene.curves, _LINES, strict=False):
             for xs, lows, highs, line in _runs(scene, plot, curve, low, high):
                 self._paint_run(painter, scene.colours.colour(token), style, xs, lows, highs, line)
+        # Last, and with an edge: a curve may end where a label stands.
+        edge = QPen(scene.colours.colour("ground"), 4.0)
+        edge.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+        painter.strokePath(labels, edge)
+        painter.fillPath(labels, scene.colours.colour("quiet_ink"))
 
     def paint_now(self, painter: QPainter, scene: Scene, box: QRectF, time_us: int) -> None:
         self._paint_names(painter, scene, box, time_us)
@@ -107,9 +112,10 @@ class CurveLane(Lane):
 
     def _paint_scale(
         self, painter: QPainter, scene: Scene, plot: QRectF, low: float, high: float
-    ) -> None:
-        painter.setFont(small_font(scene))
-        metrics = QFontMetricsF(small_font(scene))
+    ) -> QPainterPath:
+        """Draw the lines of round values; gives their labels, to be drawn over the curves."""
+        font, labels = small_font(scene), QPainterPath()
+        metrics = QFontMetricsF(font)
         taken = plot.bottom() + scene.em
         for value in _round_values(low, high):
             y = _y(plot, value, low, high)
@@ -122,9 +128,9 @@ class CurveLane(Lane):
             if where.bottom() > taken:
                 continue
             taken = where.top()
-            painter.fillRect(where.adjusted(-3.0, 2.0, 0.0, -2.0), scene.colours.colour("ground"))
-            painter.setPen(scene.colours.colour("quiet_ink"))
-            painter.drawText(where, Qt.AlignmentFlag.AlignCenter, words)
+            middle = where.center().y() + 0.5 * metrics.capHeight()
+            labels.addText(QPointF(where.left(), middle), font, words)
+        return labels
 
     def _paint_run(
         self,

@@ -39,16 +39,17 @@ def place_flags(
     widths: Sequence[float],
     gap: float,
     bare: float,
+    end: float = float("inf"),
 ) -> tuple[Flag, ...]:
     """Fly each flag to the right if it fits before the next pole, else to the left, else bare.
 
-    ``widths`` are those with words; ``bare`` is that of a flag without.
+    ``widths`` are those with words; ``bare`` is that of a flag without; at ``end`` the strip ends.
     """
     flags: list[Flag] = []
     taken = float("-inf")
     for place, (grip, x, width) in enumerate(zip(grips, xs, widths, strict=True)):
         next_x = xs[place + 1] if place + 1 < len(xs) else float("inf")
-        if x + width + gap <= next_x:
+        if x + width + gap <= next_x and (x + width <= end or x > end):
             flag = Flag(grip, x, x + width, True)
         elif x - width - gap >= taken:
             flag = Flag(grip, x, x - width, True)
@@ -120,6 +121,7 @@ def _flags(scene: Scene) -> tuple[Flag, ...]:
         ],
         _GAP_EM * em,
         _PENNANT_EM * em,
+        scene.axis.left + scene.axis.width,
     )
 
 

@@ -121,7 +121,7 @@ def load_to_low_back(source: Source, number: int, at_us: int) -> Descriptor:
     arm but for the few cm from the skin to the joints."""
     back = next((name for name in _LOW_BACK if name in source.level), None)
     if back is None:
-        raise MeasureError("No point of the low back is placed: place l4, s2 or l1 first.")
+        raise MeasureError("No point of the low back is placed: place L4, S2 or L1 first.")
     length = ahead_at(source.level, "load", back, at_us)
     sentence = f"The load is {_shown(length)} in front of the low back."
     return _of_length("load_to_low_back", number, at_us, length, sentence)

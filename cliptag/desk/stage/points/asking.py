@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from PyQt6.QtCore import QObject, QSignalBlocker, pyqtSignal
-from PyQt6.QtGui import QWheelEvent
 from PyQt6.QtWidgets import QComboBox, QPushButton, QWidget
 
 from cliptag.desk.fields import DropDown
@@ -11,13 +10,6 @@ from cliptag.desk.stage.points.model import PointModel
 from cliptag.desk.stage.points.names import MOST_LETTERS, name_from, words_of
 
 _WORDS = "Point to place next: choose it, or type a name of your own"
-
-
-class _NameBox(DropDown):
-    def wheelEvent(self, event: QWheelEvent | None) -> None:  # noqa: N802 - Qt's name
-        # A wheel that is meant for the picture must not change what is placed.
-        if event is not None:
-            event.ignore()
 
 
 class PointAsking(QObject):
@@ -30,7 +22,7 @@ class PointAsking(QObject):
         super().__init__(parent)
         self._model = model
         self._shown: tuple[tuple[str, str], ...] = ()
-        self.names, self.skip = _NameBox(), QPushButton("Skip")
+        self.names, self.skip = DropDown(), QPushButton("Skip")
         self.names.setEditable(True)
         self.names.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         self.names.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)

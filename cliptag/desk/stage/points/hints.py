@@ -22,6 +22,7 @@ def point_hints(model: PointModel, is_placing: bool) -> tuple[str, Sequence[str]
     if not is_placing:
         return _at_rest(model), ()
     others = [f"Click {the(name)}." for name in BODY_CHAIN]
+    others += [f"More: click {the(name)}." for name in MORE_POINTS]
     return _to_place(model), others
 
 

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from PyQt6.QtCore import QObject, pyqtSignal
 
 from cliptag.desk.stage.handles import tidy
-from cliptag.desk.stage.points.names import ORDER, the
+from cliptag.desk.stage.points.names import OFFERED_FIRST, ORDER, the
 from cliptag.desk.stage.points.seen import OnFrame, PointsByFrame
 from cliptag.desk.stage.surety import Surety
 from cliptag.desk.state import DeskState
@@ -102,7 +102,10 @@ class PointModel(QObject):
         if self._wanted is not None:
             return self._wanted
         known, missing = self._points.keys(), self.at(self.index).missing
-        for name in (*missing, *(n for n in ORDER if n not in known)):
+        document = self._state.document
+        first = OFFERED_FIRST.get(document.review.movement, ()) if document is not None else ()
+        order: tuple[str, ...] = (*BODY_CHAIN, *first, *ORDER)
+        for name in (*missing, *(n for n in order if n not in known)):
             if name not in self._skipped:
                 return name
         return None

@@ -9,6 +9,8 @@ from cliptag.measure import BACK_POINTS, BODY_CHAIN
 MORE_POINTS: Final = ("eye", "gaze_target", "load", *(p for p in BACK_POINTS if p != "c7"))
 """What is offered once the usual points are placed."""
 ORDER: Final = (*BODY_CHAIN, *MORE_POINTS)
+OFFERED_FIRST: Final = {"lift": ("load",)}
+"""After the usual points, what a movement needs most."""
 MOST_LETTERS: Final = 40
 SIDES: Final = ("", "left_", "right_")
 

@@ -24,6 +24,7 @@ class FollowingStatus(QObject):
         self._state = state
         self._percent = 0
         self._is_telling = False
+        self._has_led_on = False
         self.words, self.button = QLabel(), QPushButton()
         self.words.setProperty("role", "quiet")
         self._waiting = QTimer(self)
@@ -46,6 +47,7 @@ class FollowingStatus(QObject):
 
     def _open(self) -> None:
         following = self._state.following
+        self._has_led_on = False
         if following is not None:
             following.changed.connect(self._changed)
             following.progressed.connect(self._progressed)
@@ -73,10 +75,14 @@ class FollowingStatus(QObject):
     def _tell(self) -> None:
         following = self._state.following
         was = self._is_telling
+        is_done = was and following is not None and following.followed is not None
         self._is_telling = following is not None and (following.is_running or following.is_stopped)
         self._write()
         if was != self._is_telling:
             self.appeared.emit()
+        if is_done and not self._is_telling and not self._has_led_on:
+            self._has_led_on = True
+            self._state.say("The points are followed: Ctrl+Shift+M tells of the movement.")
 
     def _write(self) -> None:
         following = self._state.following
