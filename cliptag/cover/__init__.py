@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from cliptag.cover.areas import Ellipse
 from cliptag.cover.covered import CoveredClip, bare
-from cliptag.cover.covering import cover_of_others, face_cover
+from cliptag.cover.covering import cover_of_others, face_cover, find_heads
 from cliptag.cover.faces import Face
+from cliptag.cover.found import HeadSearch
 from cliptag.cover.looking import faces_in
 from cliptag.cover.pixels import CoverStyle, cover_pixels
 from cliptag.cover.plan import WHY_WORDS, Cover, Doubt, ellipse_at
+from cliptag.cover.points import head_by_points
 from cliptag.cover.store import SearchStore
 
 __all__ = [
@@ -23,6 +25,7 @@ __all__ = [
     "Doubt",
     "Ellipse",
     "Face",
+    "HeadSearch",
     "SearchStore",
     "bare",
     "cover_of_others",
@@ -30,4 +33,6 @@ __all__ = [
     "ellipse_at",
     "face_cover",
     "faces_in",
+    "find_heads",
+    "head_by_points",
 ]

@@ -35,29 +35,35 @@ def face_cover(
     clip = bare(clip)
     tracked = {point.name for point in review.tracked}
     share = _FOLLOWING_SHARE if tracked.intersection(HEAD_POINTS) else 0.0
-    search = _search(clip, store or SearchStore(), _part(progress, 0.0, 1.0 - share), is_cancelled)
+    search = find_heads(clip, _part(progress, 0.0, 1.0 - share), is_cancelled, store=store)
     heads = (
         _by_points(review, clip, _part(progress, 1.0 - share, 1.0), is_cancelled) if share else []
     )
     return Cover(review, clip.times_us, search, heads)
 
 
-def cover_of_others(review: Review, clip: Clip) -> Cover:
-    """What is to be covered in every video, whoever sees it."""
-    return Cover(review, clip.times_us)
-
-
-def _search(
+def find_heads(
     clip: Clip,
-    store: SearchStore,
-    progress: Progress | None,
-    is_cancelled: Callable[[], bool] | None,
+    progress: Progress | None = None,
+    is_cancelled: Callable[[], bool] | None = None,
+    *,
+    store: SearchStore | None = None,
 ) -> HeadSearch:
+    """The heads of a clip, from the store where it was looked through before.
+
+    Raises ClipError, CoverError, and CoverCancelled when ``is_cancelled`` said so.
+    """
+    store = store or SearchStore()
     search = store.load(clip)
     if search is None:
         search = search_heads(clip, None, progress, is_cancelled)
         store.keep(clip, search)
     return search
+
+
+def cover_of_others(review: Review, clip: Clip) -> Cover:
+    """What is to be covered in every video, whoever sees it."""
+    return Cover(review, clip.times_us)
 
 
 def _by_points(

@@ -12,6 +12,7 @@ from functools import partial
 from typing import Final, Protocol, TypeAlias
 
 from cliptag.desk.commands import Command
+from cliptag.desk.cover_commands import CoverCommands
 from cliptag.desk.movement import MovementSteps
 from cliptag.desk.moving import Moving
 from cliptag.desk.reviewing import Reviewing
@@ -117,6 +118,7 @@ class Shell(Protocol):
     def quit(self) -> None: ...
     def make_take_home(self) -> None: ...
     def make_take_home_elsewhere(self) -> None: ...
+    def make_take_home_covered(self) -> None: ...
     def stop_take_home(self) -> None: ...
     def compare(self) -> None: ...
     def play(self) -> None: ...
@@ -124,6 +126,9 @@ class Shell(Protocol):
     def show_clip_page(self) -> None: ...
     def show_movement(self) -> None: ...
     def show_methods(self) -> None: ...
+    def show_cover(self) -> None: ...
+    @property
+    def cover(self) -> CoverCommands: ...
     def show_preferences(self) -> None: ...
     def show_keys(self) -> None: ...
     def show_caution(self) -> None: ...
@@ -232,6 +237,8 @@ class Actions:
             ("take_home", "Make the take-home", shell.make_take_home, "Ctrl+E", self._can_export),
             ("take_home_elsewhere", "Make the take-home in another folder\u2026",
              shell.make_take_home_elsewhere, "Ctrl+Shift+E", self._can_export),
+            ("take_home_covered", "Make the take-home with faces covered",
+             shell.make_take_home_covered, "Ctrl+Alt+H", self._can_export),
             ("stop_take_home", "Stop making the take-home", shell.stop_take_home, "Ctrl+.",
              lambda: shell.can_stop_export),
             ("compare", "Compare with another review\u2026", shell.compare, "Ctrl+Shift+C",
@@ -298,6 +305,19 @@ class Actions:
             ("copy_mark", "Copy the mark onto this frame", self._shell.copy_mark_here, "Ctrl+D",
              self._has_mark),
             *self._points(),
+            *self._cover(),
+        ]
+
+    def _cover(self) -> list[Row]:
+        shell, cover, is_open = self._shell, self._shell.cover, self._is_open
+        return [
+            ("cover", "What is covered", shell.show_cover, "Ctrl+H", is_open),
+            ("cover_head", "Cover a head on this frame", cover.place_head, "H", is_open),
+            ("cover_other", "Cover something else on this frame", cover.place_other, "Shift+H",
+             is_open),
+            ("cover_next", "Next stretch where a face may be open", cover.to_next, "Alt+H",
+             cover.can_go),
+            ("cover_fine", "No face is open here", cover.is_fine, "Ctrl+Shift+H", cover.can_settle),
         ]
 
     def _points(self) -> list[Row]:

@@ -10,6 +10,7 @@ from PyQt6.QtCore import QSignalBlocker
 from PyQt6.QtWidgets import QLineEdit, QPlainTextEdit, QWidget
 
 from cliptag.desk.fields import Choice, TickBox, drop_down, heading, own_name, quiet, row, show_in
+from cliptag.desk.intake_box import IntakeBox
 from cliptag.desk.reviewing import MOVEMENT_CHOICES
 from cliptag.desk.side_panel import SidePanel
 from cliptag.desk.state import DeskState
@@ -61,6 +62,7 @@ class ClipPage(SidePanel):
         self._caution = QPlainTextEdit()
         self._caution.setTabChangesFocus(True)
         self._caution.textChanged.connect(self._set_caution)
+        self._intake = IntakeBox(state)
         self._consent: Consent | None = None
         self._complaint = quiet("")
         self._complaint.setProperty("role", "trouble")
@@ -73,6 +75,7 @@ class ClipPage(SidePanel):
         """Show the page, unless there is no clip that it could speak of."""
         if self._review is not None:
             super().bring()
+            self._intake.check()
 
     @property
     def _review(self) -> Review | None:
@@ -88,6 +91,8 @@ class ClipPage(SidePanel):
         add(row("The client faces", self._facing, "Tilts and leans count forward that way."))
         add(row("Week of the programme", self._week))
         add(row("Filmed on", self._day, "Year-month-day."))
+        add(heading("To measure from"))
+        add(self._intake)
         add(heading("Written consent"))
         add(row("Where it is kept", self._reference, "Such as a number in your own files."))
         add(row("Given on", self._given_on, "Year-month-day."))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
@@ -16,6 +17,7 @@ from cliptag.desk.export_job import ExportJob, export_options
 from cliptag.desk.preferences import PreferenceStore
 from cliptag.desk.state import DeskState
 from cliptag.export import TakeHome, prediction_words
+from cliptag.review import ConsentPurpose
 
 
 class Exporter(QObject):
@@ -46,12 +48,12 @@ class Exporter(QObject):
         clip = self._state.clip
         return None if clip is None else clip.path.parent / f"{clip.path.stem} take-home"
 
-    def start(self, folder: Path) -> None:
-        """Make the take-home of the review as it is now."""
+    def start(self, folder: Path, shown_for: ConsentPurpose = "private_feedback") -> None:
+        """Make the take-home of the review as it is now, for whom it may be shown to."""
         document, clip = self._state.document, self._state.clip
         if document is None or clip is None or self.is_running:
             return
-        options = export_options(self._preferences.now)
+        options = replace(export_options(self._preferences.now), shown_for=shown_for)
         job = ExportJob(document.review, clip.path, document.path.parent, folder, options, self)
         job.progressed.connect(self.progress.show_part)
         job.predicted.connect(lambda size: self._bar.say(f"{prediction_words(size)}."))

@@ -16,9 +16,10 @@ from cliptag.desk.preferences import PreferenceStore
 from cliptag.desk.preferences_page import PreferencesPage
 from cliptag.desk.reviewing import Reviewing
 from cliptag.desk.side_panel import SidePanel
+from cliptag.desk.stage import StageView
 from cliptag.desk.state import DeskState
 
-PageName: TypeAlias = Literal["clip", "keys", "preferences", "movement", "methods"]
+PageName: TypeAlias = Literal["clip", "keys", "preferences", "movement", "methods", "cover"]
 
 
 class Pages(QObject):
@@ -35,11 +36,13 @@ class Pages(QObject):
         commands: Commands,
         host: QWidget,
         foot: QWidget,
+        stage: StageView,
     ) -> None:
         """``foot`` is the row of the host under the picture, above the strip."""
         super().__init__(host)
         self._state, self._reviewing, self._preferences = state, reviewing, preferences
         self._commands, self._host, self._foot = [commands], host, foot
+        self._stage = stage
         self._made: dict[PageName, SidePanel] = {}
 
     @property
@@ -56,6 +59,12 @@ class Pages(QObject):
     def covered(self) -> int:
         """The width at the right that a page covers while the coach works on beside it."""
         page = self._made.get("movement")
+        return page.width() if page is not None and page.isVisible() else 0
+
+    @property
+    def taken(self) -> int:
+        """The width at the right that the stage leaves to a page."""
+        page = self._made.get("cover")
         return page.width() if page is not None and page.isVisible() else 0
 
     def toggle(self, name: PageName) -> None:
@@ -100,6 +109,11 @@ class Pages(QObject):
             from cliptag.desk.methods import MethodsPage
 
             return MethodsPage(self._state, self._reviewing, self._host, self._foot)
+        if name == "cover":
+            from cliptag.desk.cover import CoverPage
+
+            make = self._commands[0].action("take_home_covered")
+            return CoverPage(self._state, self._stage, make, self._host, self._foot)
         if name == "keys":
             return KeysPage(self._commands, self._host)
         return PreferencesPage(self._preferences, self._host)

@@ -9,6 +9,7 @@ from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import QFileDialog
 
 from cliptag.desk.casebook_commands import CasebookCommands
+from cliptag.desk.cover_commands import CoverCommands
 from cliptag.desk.demo_copy import copy_demo
 from cliptag.desk.drop_menus import DropMenus
 from cliptag.desk.pairing import SUFFIX as PAIRING_SUFFIX
@@ -46,6 +47,7 @@ class DeskShell:
         self._are_references_shown = False
         self._points: PointCommands | None = None
         self._casebook = CasebookCommands(window)
+        self._cover = CoverCommands(lambda: window.pages)
 
     # -- the clip -------------------------------------------------------------------------------
 
@@ -110,6 +112,13 @@ class DeskShell:
         if name:
             self._window.exporter.start(Path(name))
 
+    def make_take_home_covered(self) -> None:
+        """Make the take-home with faces covered, in a folder of its own beside the clip."""
+        folder = self._window.exporter.usual_folder()
+        if folder is not None:
+            covered = folder.with_name(f"{folder.name}, covered")
+            self._window.exporter.start(covered, "face_covered")
+
     def stop_take_home(self) -> None:
         """Stop the export, of one take-home or of all that are due."""
         self._window.exporter.stop()
@@ -144,6 +153,15 @@ class DeskShell:
     def show_methods(self) -> None:
         """Open or close the page of reference methods."""
         self._window.pages.toggle("methods")
+
+    def show_cover(self) -> None:
+        """Open or close the page of what is covered."""
+        self._window.pages.toggle("cover")
+
+    @property
+    def cover(self) -> CoverCommands:
+        """What is done to covered areas."""
+        return self._cover
 
     def show_preferences(self) -> None:
         """Open or close the page of preferences."""

@@ -108,7 +108,13 @@ class DeskWindow(QMainWindow):
         self._room = CardRoom(self.state, self.stage, self.card, self.commands, self._body)
         self._foot = FootRow((self.controls, self.preview.row), self.bar)
         self.pages = Pages(
-            self.state, self.reviewing, self.preferences, self.commands, self._body, self._foot
+            self.state,
+            self.reviewing,
+            self.preferences,
+            self.commands,
+            self._body,
+            self._foot,
+            self.stage,
         )
         self._may_leave = False
         self._said_of_file = ""
@@ -225,6 +231,12 @@ class DeskWindow(QMainWindow):
         """Give the keyboard to the general impression."""
         self.climb.impression.write()
 
+    def _make_room(self) -> None:
+        """Where the whole picture must be seen beside a page, it gets smaller."""
+        layout = self._work_page.layout()
+        if layout is not None:
+            layout.setContentsMargins(0, 0, self.pages.taken, 0)
+
     # -- putting together -----------------------------------------------------------------------
 
     def _build(self) -> None:
@@ -281,8 +293,8 @@ class DeskWindow(QMainWindow):
         self.stage.model.asked.connect(self._refresh_commands)
         self.preview.changed.connect(self._show_preview)
         self.pages.changed.connect(lambda: self._room.keep_off(self.pages.covered))
-        self.pages.changed.connect(lambda: self.tools.keep_off(self.pages.width))
-        self.pages.changed.connect(lambda: self.tools.keep_off(self.pages.width))
+        self.pages.changed.connect(self._make_room)
+        self.pages.changed.connect(lambda: self.tools.keep_off(self.pages.width - self.pages.taken))
         self.exporter.changed.connect(self._refresh_commands)
         self.exporter.refused.connect(
             lambda sentence, path: self.casebook.offer_consent(sentence, path)

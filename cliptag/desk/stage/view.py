@@ -54,6 +54,9 @@ class StageView(QWidget):
     view_changed = pyqtSignal()
     """The picture lies elsewhere or has another size, or the marks do: see ``chosen_box``."""
 
+    pictured = pyqtSignal(QImage)
+    """Another picture of the clip is shown."""
+
     def __init__(
         self,
         state: DeskState,
@@ -188,6 +191,7 @@ class StageView(QWidget):
 
     def _show_picture(self, index: int, image: QImage, is_exact: bool) -> None:
         self._painter.show_picture(image)
+        self.pictured.emit(image)
         self.model.surety.show(image, is_exact)
         self.model.picture_came(index, is_exact)
         self.update()
