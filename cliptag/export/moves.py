@@ -4,27 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from cliptag.export.calm import CalmReadings
 from cliptag.export.mover import Mover
 from cliptag.export.numbers import reading_words
-from cliptag.export.timeline import Hold, Play, Timeline
-from cliptag.measure import COVERAGE_FACTOR
+from cliptag.export.timeline import Timeline
 from cliptag.paint import CaptionText, LabelSpot, ShownMark, Sizes, caption_box, steady_spots
 from cliptag.review import Mark, Note, Point
-from cliptag.times import frame_at
 from cliptag.words import Words
 
 _MOST_LOOKED_AT: Final = 24
 """So many pictures tell where a label has room all through a note."""
-
-_CALM_SD_DEG: Final = 1.0 / COVERAGE_FACTOR
-"""As little is shown at least, ± 1° in whole degrees: running tenths could not be read."""
-
 
 _LIMBS: Final = (
     *(("ear", "c7"), ("c7", "shoulder"), ("ear", "shoulder"), ("shoulder", "elbow")),
@@ -35,14 +29,6 @@ _LIMBS: Final = (
 _POINTS_OF_A_LIMB: Final = 3
 _ROUND: Final = np.array([(math.cos(a), math.sin(a)) for a in np.arange(12) * math.pi / 6])
 """The head's outline and what is near it, in lengths from the ear to the nape."""
-
-
-@dataclass(frozen=True, slots=True)
-class _NoteMoves:
-    """How a note's labels stay calm: by mark id, their places and the uncertainty they show."""
-
-    spots: dict[str, LabelSpot]
-    sds: dict[str, float]
 
 
 class Moves:
@@ -61,11 +47,12 @@ class Moves:
         plumb_deg: float = 0.0,
     ) -> None:
         self._marks = marks
-        self._timeline = timeline
+        self._numbers = CalmReadings(marks, timeline)
         self._sizes = sizes
         self._words = words
         self._plumb_deg = plumb_deg
-        self._notes: dict[str, _NoteMoves] = {}
+        self._spots: dict[str, dict[str, LabelSpot]] = {}
+        """By note id and mark id."""
 
     def has(self, mark: Mark) -> bool:
         """Whether a mark moves."""
@@ -73,85 +60,52 @@ class Moves:
 
     def prepare(self, note: Note, captions: Sequence[CaptionText]) -> None:
         """Choose how the note's labels stay calm; they keep off these captions."""
-        if note.id in self._notes:
+        if note.id in self._spots:
             return
-        frames = self._frames_of(note)
-        sds = {
-            mark.id: sd
-            for mark in note.marks
-            if (sd := self._largest_sd(note, mark, frames)) is not None
-        }
+        frames = self._numbers.frames_of(note)
         looked_at = frames[:: max(1, -(-len(frames) // _MOST_LOOKED_AT))]
-        spots = steady_spots(
-            [self._shown(note, frame, {}, sds) for frame in looked_at],
+        self._spots[note.id] = steady_spots(
+            [self._shown(note, frame, {}) for frame in looked_at],
             self._sizes,
             plumb_deg=self._plumb_deg,
             keep_clear=[caption_box(caption, self._sizes) for caption in captions],
             beneath=[body_outlines(self._marks.places(frame)) for frame in looked_at],
-            roomiest=self._longest_texts(note, frames, sds),
+            roomiest=self._longest_texts(note, frames),
         )
-        self._notes[note.id] = _NoteMoves(spots, sds)
 
     def at(self, note: Note, frame: int) -> tuple[ShownMark, ...]:
         """The note's moving marks on a frame of the clip; those with a hidden point are left out.
 
         The note was prepared.
         """
-        known = self._notes[note.id]
-        return self._shown(note, frame, known.spots, known.sds)
+        return self._shown(note, frame, self._spots[note.id])
 
     def first_frame(self, note: Note) -> int:
         """The frame on which the note was made."""
-        return frame_at(self._marks.times_us, note.start_us)
+        return self._numbers.first_frame(note)
 
     def _shown(
-        self, note: Note, frame: int, spots: dict[str, LabelSpot], sds: dict[str, float]
+        self, note: Note, frame: int, spots: Mapping[str, LabelSpot]
     ) -> tuple[ShownMark, ...]:
         shown = []
         for mark in note.marks:
             moved = self._marks.at(mark, frame)
             if moved is not None:
-                text = self._text(note, mark, frame, sds.get(mark.id, 0.0))
+                text = self._text(note, mark, frame)
                 shown.append(ShownMark(moved, note.kind, text, spots.get(mark.id)))
         return tuple(shown)
 
-    def _text(self, note: Note, mark: Mark, frame: int, sd: float) -> str | None:
-        reading = self._marks.reading(note.id, mark, frame)
-        if reading is None:
-            return None
-        if reading.unit == "°":
-            sd = max(sd, _CALM_SD_DEG)
-        # Which way nothing leans would change from frame to frame.
-        sense = reading.sense if abs(reading.value) >= sd else ""
-        return reading_words(replace(reading, sd=sd, sense=sense), self._words)
+    def _text(self, note: Note, mark: Mark, frame: int) -> str | None:
+        reading = self._numbers.at(note, mark, frame)
+        return None if reading is None else reading_words(reading, self._words)
 
-    def _largest_sd(self, note: Note, mark: Mark, frames: Sequence[int]) -> float | None:
-        readings = [self._marks.reading(note.id, mark, frame) for frame in frames]
-        return max((reading.sd for reading in readings if reading is not None), default=None)
-
-    def _longest_texts(
-        self, note: Note, frames: Sequence[int], sds: Mapping[str, float]
-    ) -> dict[str, str]:
+    def _longest_texts(self, note: Note, frames: Sequence[int]) -> dict[str, str]:
         longest = {}
         for mark in note.marks:
-            if mark.id in sds:
-                texts = [self._text(note, mark, frame, sds[mark.id]) for frame in frames]
-                longest[mark.id] = max(filter(None, texts), key=len)
+            texts = [text for at in frames if (text := self._text(note, mark, at)) is not None]
+            if texts:
+                longest[mark.id] = max(texts, key=len)
         return longest
-
-    def _frames_of(self, note: Note) -> list[int]:
-        """The clip's frames that the video shows in the note's time, the held one first."""
-        times_us, window = self._marks.times_us, self._timeline.window_of(note.id)
-        frames: dict[int, None] = {self.first_frame(note): None}
-        for span in self._timeline.spans:
-            if window is None or not window.start_us <= span.out_start_us < window.end_us:
-                continue
-            if isinstance(span, Hold):
-                frames[frame_at(times_us, span.source_us)] = None
-            elif isinstance(span, Play):
-                ends = np.searchsorted(times_us, [span.source_start_us, span.source_end_us])
-                frames.update(dict.fromkeys(range(int(ends[0]), int(ends[1]))))
-        return list(frames)
 
 
 def body_outlines(places: Mapping[str, Point]) -> NDArray[np.float64]:

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from cliptag.clip import Clip
 from cliptag.consent import refuse_without_consent
 from cliptag.cover import CoverStyle
+from cliptag.export.calm import CalmReadings
 from cliptag.export.captions import CaptionRules, make_cues, reading_times
 from cliptag.export.cards import CardPage, closing_pages, title_picture, title_words
 from cliptag.export.chapters import Chapter, chapters_of
@@ -45,7 +46,6 @@ from cliptag.measure import Reading, readings_of, unmeasured
 from cliptag.opening import open_reviewed_clip
 from cliptag.paint import Sizes, ensure_painter_ready, line_fits
 from cliptag.review import REGION_WORDS, ConsentPurpose, Review, edit
-from cliptag.times import frame_at
 from cliptag.words import ENGLISH, Words, words_of
 
 VIDEO: Final = "commentary.mp4"
@@ -163,7 +163,7 @@ def plan_export(
         closing_cards_us=[page.reading_us for page in closing],
     )
     moving = moving_marks_of(review, clip, progress, is_cancelled)
-    measured = _measured(review, moving)
+    measured = _measured(review, moving, timeline)
     return Plan(
         timeline=timeline,
         cues=make_cues(review, timeline, fits, rules, words),
@@ -178,15 +178,18 @@ def plan_export(
     )
 
 
-def _measured(review: Review, moving: Mover | None) -> dict[tuple[str, str], Reading]:
-    """A mark whose points are hidden reads nothing."""
+def _measured(
+    review: Review, moving: Mover | None, timeline: Timeline
+) -> dict[tuple[str, str], Reading]:
+    """A mark whose points are hidden reads nothing; one that moves reads as on the picture."""
     readings = {(reading.note_id, reading.mark_id): reading for reading in readings_of(review)}
     if moving is None:
         return readings
+    calm = CalmReadings(moving, timeline)
     for note in review.notes:
         for mark in filter(moving.has, note.marks):
             readings.pop((note.id, mark.id), None)
-            reading = moving.reading(note.id, mark, frame_at(moving.times_us, note.start_us))
+            reading = calm.at_start(note, mark)
             if reading is not None:
                 readings[note.id, mark.id] = reading
     return readings

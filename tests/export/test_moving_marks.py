@@ -7,6 +7,7 @@ import re
 import numpy as np
 from support.reviews import clip_ref, note
 
+from cliptag.export.calm import CalmReadings
 from cliptag.export.cues import Cue
 from cliptag.export.scene import Scene, Shown
 from cliptag.export.timeline import Hold, Play, build_timeline
@@ -83,6 +84,16 @@ def test_its_label_has_the_number_of_the_frame_in_whole_degrees():
         value = MOVING.reading("n1", TRUNK, frame.index).value
         assert texts["trunk"] == f"Trunk tilt {round(value)}° ± 1° forward"
         assert re.fullmatch(r"Knee flexion \d+° ± 1°", texts["knee"])
+
+
+def test_the_transcript_says_of_a_moving_mark_what_its_picture_says():
+    document = review(TRUNK, KNEE, STILL, NUMBERED)
+    timeline = build_timeline(document, TIMES_US, 5_000_000, {"n1": 2_000_000}, title_card=False)
+    calm, (noted,) = CalmReadings(MOVING, timeline), document.notes
+    first = next(frame for frame in FRAMES if isinstance(frame.span, Hold))
+    texts = {one.mark.id: one.reading for one in moving(SCENE, first)}
+    for mark in (TRUNK, KNEE):
+        assert calm.at_start(noted, mark).text == texts[mark.id]
 
 
 def test_what_does_not_follow_stays_in_the_layer_that_rests():
