@@ -11,6 +11,7 @@ from typing import Final
 from cliptag.errors import ExportError
 from cliptag.export.cues import Cue, Place
 from cliptag.export.numbers import number_words
+from cliptag.export.plain_text import reading_length
 from cliptag.export.splitting import FLICKER_US, CaptionRules, Fits, Page, split_text
 from cliptag.export.timeline import IMPRESSION_ID, Timeline, Window
 from cliptag.review import Kind, Mark, Note, Number, Region, Review, Ring, points_of
@@ -53,7 +54,7 @@ def reading_times(
     rules = rules or CaptionRules()
     times = {}
     for passage in _passages(review, words):
-        pages = split_text(passage.text, fits, rules)
+        pages = _pages_of(passage, fits, rules)
         if pages:
             times[passage.note_id] = sum(page.reading_us for page in pages) + _MS
     return times
@@ -83,7 +84,7 @@ def make_cues(
     for window in timeline.windows:
         passage = passages.get(window.note_id)
         if passage is not None:
-            pages = split_text(passage.text, fits, rules)
+            pages = _pages_of(passage, fits, rules)
             cues.extend(_cues_of(passage, pages, window, rules))
     return without_flicker(cues)
 
@@ -143,22 +144,34 @@ class _Passage:
 
     note_id: str
     text: str
+    numbers: tuple[str, ...]
     region: Region
     kind: Kind | None
     place: Place
 
 
 def _passages(review: Review, words: Words) -> Iterator[_Passage]:
-    yield _Passage(IMPRESSION_ID, review.impression, "whole", None, "bottom")
+    yield _Passage(IMPRESSION_ID, review.impression, (), "whole", None, "bottom")
     for note in review.notes:
         place = caption_place(note, review.clip.height)
-        lines = [note.text, *(_sentence(number, words) for number in note.numbers)]
-        yield _Passage(note.id, "\n".join(filter(None, lines)), note.region, note.kind, place)
+        numbers = tuple(_sentence(number, words) for number in note.numbers)
+        yield _Passage(note.id, note.text, numbers, note.region, note.kind, place)
 
 
 def _sentence(number: Number, words: Words) -> str:
     """A number, its unit and its uncertainty stay on one line."""
     return _WITHIN_A_NUMBER.sub(_NO_BREAK, f"{number_words(number, words)}.")
+
+
+def _pages_of(passage: _Passage, fits: Fits, rules: CaptionRules) -> tuple[Page, ...]:
+    """A number that needs two lines gets a page of its own: its value stays by its name."""
+    text, was_line = passage.text, True
+    for sentence in passage.numbers:
+        is_line = reading_length(sentence) <= rules.max_line_length and fits(sentence)
+        gap = "\n" if is_line and was_line else "\n\n"
+        text = f"{text}{gap}{sentence}" if text else sentence
+        was_line = is_line
+    return split_text(text, fits, rules)
 
 
 def _cues_of(

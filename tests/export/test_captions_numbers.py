@@ -52,6 +52,14 @@ def test_a_note_of_numbers_alone_is_read_too():
     assert lines_of(review(text="", numbers=(LEAN,))) == [f"{number_text(LEAN)}."]
 
 
+@pytest.mark.parametrize("width", [30, 34, 42])
+def test_a_value_is_read_on_the_page_of_its_name(width):
+    _, cues = cues_of(review(), at_most(width))
+    for name, value in (("Trunk lean, at most:", "48°"), ("Load from the low back:", "45.3")):
+        pages = [" ".join(cue.lines) for cue in cues if name in " ".join(cue.lines)]
+        assert len(pages) == 1 and value in pages[0]
+
+
 @pytest.mark.parametrize("width", [16, 20, 24, 30])
 def test_a_value_stays_on_one_line_with_its_unit_and_its_uncertainty(width):
     text = lines_of(review(), at_most(width))
