@@ -315,9 +315,9 @@ class Actions:
             ("cover_head", "Cover a head on this frame", cover.place_head, "H", is_open),
             ("cover_other", "Cover something else on this frame", cover.place_other, "Shift+H",
              is_open),
-            ("cover_next", "Next stretch where a face may be open", cover.to_next, "Alt+H",
-             cover.can_go),
-            ("cover_fine", "No face is open here", cover.is_fine, "Ctrl+Shift+H", cover.can_settle),
+            ("cover_next", "Next stretch where a face may be open", cover.to_next, "Alt+U",
+             is_open),
+            ("cover_fine", "No face is open here", cover.is_fine, "Ctrl+Shift+H", is_open),
         ]
 
     def _points(self) -> list[Row]:

@@ -28,25 +28,9 @@ class CoverCommands:
         """Show the next stretch to look at."""
         self._brought().model.next_doubt()
 
-    def can_go(self) -> bool:
-        """Whether there are such stretches."""
-        page = self._shown
-        return page is not None and bool(page.model.doubts)
-
     def is_fine(self) -> None:
         """The stretch that is shown has no open face."""
         self._brought().model.is_fine()
-
-    def can_settle(self) -> bool:
-        """Whether the shown frame is in doubt."""
-        page = self._shown
-        return page is not None and page.model.doubt_here() is not None
-
-    @property
-    def _shown(self) -> CoverPage | None:
-        from cliptag.desk.cover import CoverPage
-
-        return next((p for p in self._pages().shown if isinstance(p, CoverPage)), None)
 
     def _brought(self) -> CoverPage:
         from cliptag.desk.cover import CoverPage

@@ -189,13 +189,25 @@ class CoverModel(QObject):
         later = [doubt for doubt in self.doubts if doubt.first > index]
         if self.doubts:
             self.go_to((later or list(self.doubts))[0])
+        else:
+            self._say_why_none()
 
     def is_fine(self, doubt: Doubt | None = None) -> None:
         """The coach looked at a stretch (by default the one shown): no face is open."""
         doubt, document = doubt or self.doubt_here(), self._state.document
-        if doubt is not None and document is not None:
+        if doubt is None:
+            self._say_why_none()
+        elif document is not None:
             review = edit.with_cover_checked(document.review, doubt.start_us, doubt.end_us)
             document.do(review, "tell that no face is open")
+
+    def _say_why_none(self) -> None:
+        if self.is_looking:
+            self._state.say("Faces are still being looked for.")
+        elif self.doubts:
+            self._state.say("This frame is not one of those in doubt.")
+        else:
+            self._state.say("No frame is in doubt.")
 
     # -- what comes -----------------------------------------------------------------------------
 

@@ -124,13 +124,13 @@ class CoverPage(SidePanel):
             gone = self._rows.pop(name)[1]
             gone.hide()
             gone.deleteLater()
-        for place, (name, (key, make)) in enumerate(wanted.items()):
+        for name, (key, make) in wanted.items():
             if name not in self._rows:
                 self._rows[name] = key, make()
             holder = self._doubts if name.startswith("doubt") else self._placed
             layout = holder.layout()
-            assert isinstance(layout, QVBoxLayout)
-            layout.insertWidget(place, self._rows[name][1])
+            assert layout is not None
+            layout.addWidget(self._rows[name][1])  # one that is there already goes to the end
 
     def _doubt_row(self, doubt: Doubt, is_here: bool) -> QWidget:
         start, end = (f"{at_us / 1e6:.1f}" for at_us in (doubt.start_us, doubt.end_us))
