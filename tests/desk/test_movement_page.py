@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from PyQt6.QtCore import Qt
 from PyQt6.QtTest import QTest
@@ -79,6 +81,20 @@ def test_the_descriptors_stand_as_sentences_the_first_thing_of_the_page(desk):
         assert told.sentence in texts
     assert desk.page.told.is_open
     assert desk.page.told.y() < desk.page.moments.y() < desk.page.how.y()
+
+
+def test_tab_goes_down_the_page_as_the_eye_does(desk):
+    desk.open(desk.page.now)
+    here = desk.page.told.head
+    here.setFocus()
+    places = []
+    for _ in range(30):
+        QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
+        here = QApplication.focusWidget()
+        places.append(here.mapTo(desk.page, here.rect().center()))
+    rows = [(place.y() // 12, place.x()) for place in places]
+    lower = [after[0] >= before[0] - 1 for before, after in pairwise(rows)]
+    assert all(lower), rows
 
 
 def test_it_tells_how_well_the_points_are_known(desk):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from PyQt6.QtCore import Qt, pyqtSignal
 from PyQt6.QtWidgets import QSizePolicy, QToolButton, QVBoxLayout, QWidget
@@ -59,6 +60,9 @@ class Fold(QWidget):
                 widget.deleteLater()
         for row in rows:
             self.rows.addWidget(row)
+        # Tab goes in the order of making, and the heads were all made before any row.
+        for before, after in pairwise([self.head, *self._takers()]):
+            QWidget.setTabOrder(before, after)
         if place is not None:
             buttons = self._takers()
             (buttons[min(place, len(buttons) - 1)] if buttons else self.head).setFocus()
