@@ -152,6 +152,7 @@ class DeskWindow(QMainWindow):
         self.booth.stop()
         self.state.playhead.pause()
         self.state.take_tool(None)
+        self.state.choose(None)  # the card would lie over the casebook
         self.keeper.flush()
         room = self.casebook
         self.is_elsewhere = True

@@ -221,10 +221,13 @@ def test_a_review_opens_on_the_stage_and_is_in_work(desk: BookDesk):
     desk.button("Review on the stage: Ines, IMG_one.mp4").click()
     wait_for(lambda: desk.window.state.document is not None, "the review")
     assert not desk.window.is_elsewhere and desk.window.strip.isVisible()
+    press(desk.window, "N")
+    assert desk.window.card.isVisible()
     assert desk.window.state.document.path == desk.look(lambda b: b.review_path(b.clip(1)))
     assert states(desk) == {1: "in_work", 2: "new", 3: "new"}
     press(desk.window, "Ctrl+Shift+B")
     assert desk.window.is_elsewhere and not desk.window.strip.isVisible()
+    assert not desk.window.card.isVisible()
     desk.wait_for_words("in work", desk.room.view.day_page)
     press(desk.window, "Escape")
     assert not desk.window.is_elsewhere

@@ -56,10 +56,9 @@ class BookDesk:
         wait_for(is_there, f"the page of {name}")
 
     def button(self, name: str, part: QWidget | None = None) -> QPushButton:
-        """A button that can be seen, by how its name begins."""
-        found = self.buttons(name, part)
-        assert found, f"no button called {name}"
-        return found[0]
+        """A button that can be seen, by how its name begins; waits for it."""
+        wait_for(lambda: self.buttons(name, part), f"a button called {name}")
+        return self.buttons(name, part)[0]
 
     def buttons(self, name: str, part: QWidget | None = None) -> list[QPushButton]:
         seen = (part or self.room.view).findChildren(QPushButton)

@@ -201,6 +201,8 @@ class _Painter(QStyledItemDelegate):
             painter.fillRect(edge, colours.colour("accent"))
         text = option.rect.adjusted(look.space(0.7), look.space(0.25), -look.space(0.4), 0)
         text.setHeight(look.space(1.15))
+        if not line.words:
+            text.moveTop(option.rect.center().y() - text.height() // 2)
         place = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         elide = Qt.TextElideMode.ElideRight
         painter.setFont(look.font(strong=line.clip_id is None))

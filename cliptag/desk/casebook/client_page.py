@@ -26,6 +26,7 @@ from cliptag.desk.casebook.pieces import (
     empty_out,
     has_keyboard,
     keyboard_kept,
+    let_tab_follow,
     words_label,
 )
 from cliptag.desk.casebook.section import Section
@@ -62,6 +63,7 @@ class ClientPage(Page):
         self.clips = Section("Clips", "No clip came yet: drop them anywhere on this page.")
         self._lay_out()
         model.shown.connect(self._show)
+        model.told.connect(lambda: let_tab_follow(self))
         model.chosen.connect(self._changed_client)
         look.look().changed.connect(self._show_anew)
 

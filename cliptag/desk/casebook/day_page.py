@@ -16,7 +16,7 @@ from cliptag.desk.casebook.clip_row import ClipRow
 from cliptag.desk.casebook.deeds import Deeds
 from cliptag.desk.casebook.model import BookModel
 from cliptag.desk.casebook.news_view import NewsView
-from cliptag.desk.casebook.pieces import Page, button, keyboard_kept, words_label
+from cliptag.desk.casebook.pieces import Page, button, keyboard_kept, let_tab_follow, words_label
 from cliptag.desk.casebook.section import Section
 from cliptag.desk.casebook.telling import (
     day_words,
@@ -59,6 +59,7 @@ class DayPage(Page):
             self._columns.addLayout(column, 1)
         self.body.addLayout(self._foot())
         model.shown.connect(self._show)
+        model.told.connect(lambda: let_tab_follow(self))
         model.working.connect(self._show_work)
         look.look().changed.connect(self._show_anew)
         self._show_work()

@@ -65,7 +65,8 @@ def empty_out(layout: QLayout) -> None:
 
 def takers_in(part: QWidget) -> list[QWidget]:
     """What takes the keyboard in a part, in the order in which it is laid out."""
-    if part.isHidden():
+    # What was never shown counts as hidden too, until its page is.
+    if part.isHidden() and part.testAttribute(Qt.WidgetAttribute.WA_WState_ExplicitShowHide):
         return []
     if part.focusPolicy() & Qt.FocusPolicy.TabFocus and part.focusProxy() is None:
         return [part]

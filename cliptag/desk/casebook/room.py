@@ -111,6 +111,7 @@ class CasebookRoom(QObject):
         """Show what today asks."""
         self._window.show_casebook()
         self.model.choose(None)
+        self.view.focus_first()
 
     def add_client(self) -> None:
         """Open the form of a new client."""
@@ -189,6 +190,7 @@ class CasebookRoom(QObject):
     def show_client(self, name: str) -> None:
         self._window.show_casebook()
         self.model.choose(name)
+        self.view.focus_first()
 
     def ask_consent(self, client: str, clip_id: int | None = None) -> None:
         self.show_client(client)

@@ -54,7 +54,9 @@ class Section(QWidget):
     def _show(self) -> None:
         empty_out(self._rows)
         for make in self._makers[: self._count]:
-            self._rows.addWidget(make())
+            row = make()
+            self._rows.addWidget(row)
+            row.show()  # at once, so that it can be given the keyboard
         left = len(self._makers) - self._count
         if left > 0:
             more = f"Show {min(left, _SHOWN)} more of {len(self._makers)}"

@@ -18,6 +18,7 @@ from cliptag.desk.casebook.day_page import DayPage
 from cliptag.desk.casebook.deeds import Deeds
 from cliptag.desk.casebook.form import Form
 from cliptag.desk.casebook.model import BookModel
+from cliptag.desk.casebook.news_view import NewsView
 from cliptag.desk.casebook.pieces import (
     Page,
     button,
@@ -40,6 +41,7 @@ class CasebookView(QWidget):
         super().__init__()
         self._model = model
         self._files: tuple[Path, ...] = ()
+        self._is_new = False
         self.setAccessibleName("Casebook")
         self.search = _SearchField()
         self.today = button("Today", lambda: model.choose(None), role="choice", key="today")
@@ -65,14 +67,18 @@ class CasebookView(QWidget):
 
     def bring(self) -> None:
         """The casebook comes into sight."""
+        self._is_new = self._model.now is None
         self._show()
         self.focus_first()
 
     def focus_first(self) -> None:
-        """Give the keyboard to what comes first on the page."""
+        """Give the keyboard to what comes first on the page, news apart."""
         page = self.pages.currentWidget()
         takers = takers_in(page) if page is not None else []
-        first = next((taker for taker in takers if taker.isEnabled()), self.search)
+        told = page.findChildren(NewsView) if page is not None else []
+        asking = [t for t in takers if t.isEnabled() and not any(n.isAncestorOf(t) for n in told)]
+        main = [taker for taker in asking if taker.property("role") != "link"]
+        first = (main or asking or [self.search])[0]
         first.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def start_search(self) -> None:
@@ -208,6 +214,13 @@ class CasebookView(QWidget):
         self._fill_list()
         if self.pages.currentWidget() is self._new_client and self._new_client.is_busy:
             return
+        self._show_page()
+        if self._is_new:
+            self._is_new = False
+            self.focus_first()
+
+    def _show_page(self) -> None:
+        model = self._model
         page: Page = self.day_page if model.client is None else self.client_page
         if self.pages.currentWidget() is not page:
             had_keyboard = has_keyboard(self.pages)
@@ -265,8 +278,11 @@ class CasebookView(QWidget):
 
     def _leave_new_client(self) -> None:
         if self._new_client.is_busy:
+            had_keyboard = has_keyboard(self._new_client)
             self._new_client.close_form()
             self._show()
+            if had_keyboard:
+                self.focus_first()
 
 
 class _SearchField(QLineEdit):

@@ -90,6 +90,7 @@ class WeekPlates(QWidget):
             plate = WeekPlate(week, is_now=week.week == now)
             plate.clicked.connect(lambda _checked, week=week: self._choose(week))
             self._flow.addWidget(plate)
+            plate.show()
         self._flow.invalidate()
         self.updateGeometry()
 
