@@ -41,6 +41,7 @@ def main() -> None:
         follow_points(screen, clip)
         finished = copy_demo(Path(folder) / "Clips")
         finished_review(screen, finished)
+        covered_face(screen, finished)
         followed_movement(screen, Path(folder) / "Clips")
         prefer(Path(folder), scheme="dark")
         finished_review_in_the_dark(screen, finished)
@@ -123,6 +124,17 @@ def finished_review(screen: Screen, review: Path) -> None:
     leave(desk)
 
 
+def covered_face(screen: Screen, review: Path) -> None:
+    desk = screen.start(review)
+    desk.fill_screen(desk.wait_for_title("sit_to_stand"))
+    desk.press("ctrl+h")
+    wait_until_followed(screen)
+    desk.press("shift+Right", "shift+Right", "h")
+    take(screen, "cover")
+    desk.press("ctrl+z")
+    leave(desk)
+
+
 def followed_movement(screen: Screen, folder: Path) -> None:
     """The lift with its followed points, and no moment confirmed but the first."""
     for name in ("lift_week01.mp4", "lift_week01.review.json"):
@@ -137,6 +149,14 @@ def followed_movement(screen: Screen, folder: Path) -> None:
     wait_until_followed(screen)
     desk.press("Home", *["alt+Right"] * 2, *["Right"] * 12)
     take(screen, "movement")
+    desk.press("Escape", "ctrl+r")
+    screen.still()
+    desk.press("Tab")
+    desk.type("12")  # kg, then past what is measured to how often, how long and the grip
+    desk.press(*["Tab"] * 5)
+    desk.type("1")
+    desk.press("Tab", "Down", "Tab", "Down", "Down", *["shift+Tab"] * 8)
+    take(screen, "methods")
     leave(desk)
 
 

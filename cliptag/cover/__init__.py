@@ -6,7 +6,7 @@ covered = CoveredClip(clip, cover)   # a clip like any other, whose covered pixe
 
 from __future__ import annotations
 
-from cliptag.cover.areas import Ellipse
+from cliptag.cover.areas import Ellipse, groups_of
 from cliptag.cover.covered import CoveredClip, bare
 from cliptag.cover.covering import cover_of_others, face_cover, find_heads
 from cliptag.cover.faces import Face
@@ -34,5 +34,6 @@ __all__ = [
     "face_cover",
     "faces_in",
     "find_heads",
+    "groups_of",
     "head_by_points",
 ]

@@ -20,9 +20,10 @@ from support.people import FACES, Person, frontal_faces, person, write_person
 from cliptag.cli import main
 from cliptag.clip import open_clip
 from cliptag.cover.faces import FaceFinder
-from cliptag.errors import UncoveredError
+from cliptag.errors import ConsentError, UncoveredError
 from cliptag.export import ClientView, ExportOptions, TakeHome, export_take_home
 from cliptag.opening import review_path_of, start_review
+from cliptag.pairing import Pairing, export_pairing
 from cliptag.review import (
     Consent,
     CoverArea,
@@ -127,6 +128,49 @@ def test_place_and_phone_are_in_no_file(made):
             for secret in (*SECRETS, "52.5200", "13.4050"):
                 assert secret.encode() not in data, (file.name, secret)
                 assert secret.encode("utf-16-be") not in data, (file.name, secret)
+
+
+def test_place_and_phone_of_a_photo_are_in_no_file(tmp_path: Path):
+    photo = tmp_path / "clip.jpg"
+    exif = Image.Exif()
+    exif[0x010F], exif[0x0110] = SECRETS[1:]
+    gps = exif.get_ifd(0x8825)
+    gps[1], gps[2] = "N", (52.0, 31.0, 12.0)
+    gps[29] = "2026:01:02"
+    Image.fromarray(person("astronaut")).save(photo, exif=exif, quality=90)
+    assert SECRETS[1].encode() in photo.read_bytes()
+    with open_clip(photo) as clip:
+        assert clip.info.has_location
+        review = msgspec.structs.replace(
+            start_review(clip), consent=CONSENT, notes=(NOTE,), recorded_on=None
+        )
+    path = save_review(review, review_path_of(photo))
+    for file in export_take_home(path, tmp_path / "out", options=COVERED).files:
+        for data in everything_in(file):
+            for secret in (*SECRETS[1:], "2026:01:02", "Exif\0\0"):
+                assert secret.encode() not in data, (file.name, secret)
+
+
+def test_in_a_comparison_both_faces_are_covered_and_nobody_is_named(tmp_path: Path):
+    paths = []
+    for week in (1, 2):
+        folder = tmp_path / f"week{week}"
+        folder.mkdir()
+        paths.append(str(reviewed(folder, "astronaut", week=week, facing="right")))
+    pairing = Pairing(reviews=tuple(paths))
+    made = export_pairing(pairing, tmp_path / "out", options=COVERED)
+    finder = FaceFinder()
+    video = decoded_rgb(made.folder / "comparison.mp4", made.width, made.height)
+    assert not any(finder.find(picture, 0.4) for picture in video[::12])
+    for file in made.files:
+        for data in everything_in(file):
+            assert b"Ines" not in data, file.name
+            if data[:4] == b"RIFF" or data[:2] == b"\xff\xd8":
+                (tmp_path / "still").write_bytes(data)
+                still = np.asarray(Image.open(tmp_path / "still").convert("RGB"))
+                assert not finder.find(still, 0.4), file.name
+    with pytest.raises(ConsentError, match="no consent for being shown openly"):
+        export_pairing(pairing, tmp_path / "open", options=ExportOptions(shown_for="public"))
 
 
 def test_the_client_whose_face_is_covered_is_not_named(made):

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
+import shutil
 from pathlib import Path
 
 import pytest
+from PyQt6.QtWidgets import QApplication
 from support.desk import opened_desk, press, small_clip
+from support.media import real_clip
 
 from cliptag.desk.clip_page import ClipPage
+from cliptag.desk.intake_box import IntakeBox
 from cliptag.desk.window import DeskWindow
-from cliptag.review import Consent
+from cliptag.review import Consent, edit
 
 
 @pytest.fixture(scope="module")
@@ -110,3 +114,22 @@ def test_each_client_has_a_language_or_the_usual_one(desk: DeskWindow, page: Cli
         page._language.setCurrentIndex(page._language.findData(code))
         page._language.activated.emit(page._language.currentIndex())
         assert desk.state.document.review.language == code
+
+
+def test_the_page_tells_whether_the_clip_can_be_measured_from_and_what_to_ask(qtbot, tmp_path):
+    path = tmp_path / "ines.mp4"
+    shutil.copy(real_clip("carphone"), path)
+    with opened_desk(path) as desk:
+        document = desk.state.document
+        assert document is not None
+        document.do(edit.with_fields(document.review, client="Ines", language="de"), "tell")
+        press(desk, "Ctrl+I")
+        box = desk.pages.page("clip").findChild(IntakeBox)
+        assert box is not None
+        qtbot.waitUntil(lambda: "Ask again" in box._verdict.text(), timeout=60_000)
+        assert "Ask again: The picture is 193" in box._reasons.text()
+        assert "Fine:" not in box._reasons.text()
+        box._copy.click()
+        clipboard = QApplication.clipboard()
+        assert clipboard is not None
+        assert clipboard.text().startswith("Hallo Ines,\nDanke für deine Aufnahme.")

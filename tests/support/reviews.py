@@ -14,6 +14,9 @@ from cliptag.review import (
     Between,
     ClipRef,
     Consent,
+    CoverArea,
+    CoverCheck,
+    CoverKey,
     Joint,
     Kind,
     Line,
@@ -175,6 +178,27 @@ def notes(draw: st.DrawFn, duration_us: int = 10_000_000) -> Note:
     )
 
 
+_covers = st.builds(
+    CoverArea,
+    id=st.sampled_from(["c1", "c2"]),
+    what=st.sampled_from(["head", "other"]),
+    keys=st.lists(
+        st.builds(
+            CoverKey,
+            at_us=st.integers(0, 10_000_000),
+            centre=points,
+            radius_x=pixels,
+            radius_y=pixels,
+        ),
+        min_size=1,
+        max_size=3,
+        unique_by=lambda key: key.at_us,
+    ).map(lambda keys: tuple(sorted(keys, key=lambda key: key.at_us))),
+    start_us=st.none() | st.integers(0, 100),
+    end_us=st.none() | st.integers(100, 10_000_000),
+)
+
+
 @st.composite
 def reviews(draw: st.DrawFn, duration_us: int = 10_000_000, most_notes: int = 6) -> Review:
     """Any sound review of a clip of this length."""
@@ -200,6 +224,8 @@ def reviews(draw: st.DrawFn, duration_us: int = 10_000_000, most_notes: int = 6)
         looked_at=tuple(sorted(draw(st.sets(st.sampled_from(CLIMB))), key=CLIMB.index)),
         moments=tuple(moments),
         tracked=tuple(draw(st.lists(_tracked, max_size=3, unique_by=lambda point: point.name))),
+        covers=tuple(draw(st.lists(_covers, max_size=2, unique_by=lambda area: area.id))),
+        cover_checked=draw(st.sampled_from([(), (CoverCheck(start_us=3, end_us=9),)])),
         scale=draw(
             st.none()
             | st.builds(Scale, a=points, b=st.just(Point(9e3, 9e3)), length_cm=pixels, what=texts)

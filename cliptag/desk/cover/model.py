@@ -2,9 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PyQt6.QtCore import QObject, pyqtSignal
 
-from cliptag.cover import Cover, Doubt, Ellipse, HeadSearch, ellipse_at, head_by_points
+from cliptag.cover import (
+    Cover,
+    Doubt,
+    Ellipse,
+    HeadSearch,
+    ellipse_at,
+    groups_of,
+    head_by_points,
+)
 from cliptag.desk.cover.finding import HeadFinding
 from cliptag.desk.state import DeskState
 from cliptag.review import CoverArea, CoverKey, CoverKind, Point, Review, edit
@@ -133,7 +143,7 @@ class CoverModel(QObject):
         radius = _NEW_PART * max(info.width, info.height)
         at = Ellipse(info.width / 2, info.height / 2, radius, radius)
         if what == "head" and areas:
-            at = areas[0]
+            at = _round_all(groups_of(areas)[0])
         area = CoverArea(id=edit.new_id(), what=what, keys=(_key(self.now_us, at),))
         self._chosen = area.id
         words = "cover a head" if what == "head" else "cover something"
@@ -233,6 +243,13 @@ class CoverModel(QObject):
             self.trouble = sentence
             self.close()
             self.changed.emit()
+
+
+def _round_all(areas: Sequence[Ellipse]) -> Ellipse:
+    """About where areas that overlap lie together."""
+    left, right = min(a.x - a.radius_x for a in areas), max(a.x + a.radius_x for a in areas)
+    top, bottom = min(a.y - a.radius_y for a in areas), max(a.y + a.radius_y for a in areas)
+    return Ellipse((left + right) / 2, (top + bottom) / 2, (right - left) / 2, (bottom - top) / 2)
 
 
 def _key(at_us: int, at: Ellipse) -> CoverKey:
