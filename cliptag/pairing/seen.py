@@ -89,12 +89,11 @@ class SeenMarks:
 
     def _still(self, which: int, note: Note, is_own: bool) -> Iterator[ShownMark]:
         """A note's marks that stay where they were placed."""
-        onto = self._panels[which].onto_sheet
+        onto, is_known = self._panels[which].onto_sheet, self._movers[which] is not None
         for number, mark in enumerate(note.marks):
             # Where the movement is known, the moving marks show the angles.
-            if mark.follows or (
-                is_measuring(mark) and (not is_own or self._movers[which] is not None)
-            ):
+            is_true_here_alone = bool(mark.follows) or is_measuring(mark)
+            if is_true_here_alone and (is_known or not is_own):
                 continue
             laid = _laid(mark, onto)
             placed = msgspec.structs.replace(

@@ -164,8 +164,7 @@ class Arranging:
     def _put(self, note: PairingNote, place: int | None, words: str, run: str | None) -> None:
         changed = edit.with_note(self._state.pairing, note, place)
         where = next((n for n, kept in enumerate(changed.notes) if kept is note), None)
-        self._state.do(changed, words, run=run)
-        self._state.choose_note(where)
+        self._state.do_to_note(changed, where, words, run=run)
 
     def _do(self, change: Callable[[Pairing], Pairing], words: str) -> None:
         if self._state.is_open:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PyQt6.QtCore import QSignalBlocker, Qt
-from PyQt6.QtGui import QFocusEvent
+from PyQt6.QtGui import QFocusEvent, QTextCursor
 from PyQt6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
@@ -87,8 +87,9 @@ class NotesPage(QWidget):
 
     def write_new(self) -> None:
         """Start a note about the shown pair of frames."""
+        if self._state.document is not None:
+            self._state.document.end_run()
         self._state.choose_note(None)
-        self._show()
         self.text.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def _lay_out(self) -> None:
@@ -132,9 +133,10 @@ class NotesPage(QWidget):
     def _show_text(self, note: PairingNote | None) -> None:
         words = note.text if note else ""
         # Typed words come back through the document, but for spaces at their ends.
-        if self.text.toPlainText().strip() != words.strip() or not self.text.hasFocus():
+        if self.text.toPlainText().strip() != words.strip():
             blocker = QSignalBlocker(self.text)
             self.text.setPlainText(words)
+            self.text.moveCursor(QTextCursor.MoveOperation.End)
             blocker.unblock()
         for box in (self._kind, self._region):
             box.setEnabled(note is not None)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final, Literal, TypeAlias
 
-from PyQt6.QtCore import Qt
+from PyQt6.QtCore import QSize, Qt
 from PyQt6.QtGui import QPainter, QPaintEvent
 from PyQt6.QtWidgets import (
     QLabel,
@@ -64,7 +64,7 @@ class SidePage(QWidget):
         layout.setSpacing(look.space(0.4))
         layout.addWidget(self._choice)
         layout.addWidget(self._stack, 1)
-        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Expanding)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
         state.compared.connect(self._show)
         look.look().changed.connect(self._restyle)
         self._restyle()
@@ -88,7 +88,10 @@ class SidePage(QWidget):
 
     def fit(self, room: int) -> None:
         """Be as wide as is good to read in a window of this width, never half of it."""
-        self.setFixedWidth(min(look.space(_WIDTH_EM), round(0.4 * room)))
+        self.setMaximumWidth(min(look.space(_WIDTH_EM), round(0.4 * room)))
+
+    def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
+        return QSize(look.space(_WIDTH_EM), super().sizeHint().height())
 
     def paintEvent(self, event: QPaintEvent | None) -> None:  # noqa: N802 - Qt's name
         painter = QPainter(self)

@@ -177,6 +177,15 @@ class PairState(QObject):
         if self.document is not None:
             self.document.do(pairing, words, run=run)
 
+    def do_to_note(
+        self, pairing: Pairing, place: int | None, words: str, *, run: str | None = None
+    ) -> None:
+        """Take a step after which another note is the chosen one."""
+        before, self.chosen_note = self.chosen_note, place
+        self.do(pairing, words, run=run)
+        if place != before:
+            self.chosen.emit()
+
     def choose_note(self, place: int | None) -> None:
         """Choose a note by its number."""
         if place != self.chosen_note:
@@ -188,7 +197,7 @@ class PairState(QObject):
         if self.document is not None and self._laid is not None:
             self.playhead.pause()
             percent = self.document.pairing.notes[place].percent
-            self.playhead.go_to_time(self._laid.axis.out_at(percent))
+            self.playhead.go_to_time(self._laid.comparison.alignment.out_at_percent(percent))
             self.choose_note(place)
 
     def choose_quantity(self, name: str | None) -> None:
@@ -276,7 +285,8 @@ class PairState(QObject):
         assert self._laid is not None
         pair, is_playing = self._laid.comparison.pair, self.playhead.is_playing
         self.playhead.set_clip(pair.times_us, pair.duration_us)
-        self.playhead.go_to_time(self._laid.axis.out_at(percent))
+        index = np.abs(pair.times_us - self._laid.axis.out_at(percent)).argmin()
+        self.playhead.go_to(int(index))
         if is_playing:
             self.playhead.play()
 
