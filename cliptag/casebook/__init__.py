@@ -38,6 +38,7 @@ from cliptag.casebook.standing import (
     WeekState,
     consent_of,
     present_programme,
+    to_compare,
     weeks_of,
 )
 from cliptag.casebook.watching import Watch
@@ -74,5 +75,6 @@ __all__ = [
     "export_job",
     "present_programme",
     "repair_casebook",
+    "to_compare",
     "weeks_of",
 ]

@@ -39,6 +39,7 @@ from cliptag.casebook.model import (
 )
 from cliptag.casebook.receiving import Wish, receive
 from cliptag.casebook.store import Store, make_store, open_store
+from cliptag.casebook.workers import Beat
 from cliptag.consent import ConsentWord
 from cliptag.review import ConsentPurpose
 
@@ -205,6 +206,10 @@ class Casebook:
         """Where a clip lies."""
         return self._store.clip_path(clip)
 
+    def client_folder(self, client: Client) -> Path:
+        """Where all that is kept of a client lies: messages and take-homes are named below it."""
+        return self._store.client_folder(client.folder)
+
     def review_path(self, clip: ReceivedClip) -> Path:
         """Where a clip's review lies: open this one in the desk."""
         return self._store.review_path(clip)
@@ -332,11 +337,14 @@ class Casebook:
         workers: int | None = None,
         scheduler: str | None = None,
         heard: exporting.Heard | None = None,
+        beat: Beat | None = None,
     ) -> tuple[ExportOutcome, ...]:
         """Make the take-home of every review that is done; gives what became of each.
 
         In ``workers`` processes here, or on the workers of the scheduler at an address (the extra
         ``cluster``). ``heard`` is told each outcome, how many are done, and how many there are.
+        ``beat`` is called a few times a second while workers are busy here; what it raises stops
+        them. What is finished by then stays.
         """
         from cliptag.export import ExportOptions
 
@@ -346,6 +354,7 @@ class Casebook:
             workers=workers,
             scheduler=scheduler,
             heard=heard,
+            beat=beat,
         )
 
     def export_data(self, name: str, target: str | Path) -> Path:

@@ -18,7 +18,7 @@ from cliptag.casebook.names import TAKE_HOME
 from cliptag.casebook.reviews import clip, clips, keep_take_home, refresh
 from cliptag.casebook.store import Store
 from cliptag.casebook.versions import fingerprint
-from cliptag.casebook.workers import OnDone, default_workers, run_here
+from cliptag.casebook.workers import Beat, OnDone, default_workers, run_here
 from cliptag.consent import CLIENTS
 from cliptag.errors import CliptagError, ConsentError
 from cliptag.review import load_review
@@ -38,6 +38,7 @@ def export_due(
     workers: int | None = None,
     scheduler: str | None = None,
     heard: Heard | None = None,
+    beat: Beat | None = None,
 ) -> tuple[ExportOutcome, ...]:
     """Make the take-home of every review that is done; gives what became of each.
 
@@ -69,16 +70,16 @@ def export_due(
             heard(outcome, len(outcomes), total)
     try:
         if tasks:
-            _runner(workers, scheduler)(tasks, on_done)
+            _runner(workers, scheduler, beat)(tasks, on_done)
     finally:
         for task in tasks:
             sweep(task)
     return tuple(outcomes)
 
 
-def _runner(workers: int | None, scheduler: str | None) -> Runner:
+def _runner(workers: int | None, scheduler: str | None, beat: Beat | None) -> Runner:
     if scheduler is None:
-        return partial(run_here, workers=workers or default_workers())
+        return partial(run_here, workers=workers or default_workers(), beat=beat)
     from cliptag.casebook.cluster import run_on_cluster  # loads an engine that few have
 
     return partial(run_on_cluster, address=scheduler)

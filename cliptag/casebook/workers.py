@@ -14,7 +14,9 @@ from typing import Final, TypeAlias
 from cliptag.casebook.job import ExportOutcome, ExportTask, export_job
 
 OnDone: TypeAlias = Callable[[ExportTask, ExportOutcome], None]
+Beat: TypeAlias = Callable[[], object]
 MOST_TRIES: Final = 3
+BEAT_S: Final = 0.2
 LOST: Final = (
     "The export of this review was broken off {tries} times without a word: free some memory or "
     "disk space, then export again."
@@ -26,11 +28,13 @@ def default_workers() -> int:
     return max(1, (os.cpu_count() or 1) // 2)
 
 
-def run_here(tasks: Sequence[ExportTask], on_done: OnDone, workers: int) -> None:
+def run_here(
+    tasks: Sequence[ExportTask], on_done: OnDone, workers: int, beat: Beat | None = None
+) -> None:
     """Do all tasks, so many at a time; ``on_done`` hears of each once, in this thread.
 
-    A worker that dies is replaced and its task done again. When ``on_done`` raises, or the person
-    stops it, all workers are ended.
+    A worker that dies is replaced and its task done again. When ``on_done`` or ``beat``, which is
+    called a few times a second, raises, or the person stops it, all workers are ended.
     """
     waiting = collections.deque((task, 1) for task in tasks)
     idle: list[_Worker] = []
@@ -42,7 +46,10 @@ def run_here(tasks: Sequence[ExportTask], on_done: OnDone, workers: int) -> None
                 worker = idle.pop() if idle else _Worker()
                 worker.begin(task)
                 busy[worker.pipe] = (worker, task, tries)
-            for pipe in wait(list(busy)):
+            ready = wait(list(busy), timeout=None if beat is None else BEAT_S)
+            if beat is not None:
+                beat()
+            for pipe in ready:
                 assert isinstance(pipe, Connection)
                 worker, task, tries = busy.pop(pipe)
                 outcome = worker.heard()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import threading
 import time
 from pathlib import Path
@@ -10,7 +11,7 @@ import pytest
 from PyQt6.QtWidgets import QToolButton
 from support.casebooks import say_something
 from support.desk import press
-from support.desk_book import BookDesk, book_desk, ines_and_pavel, wait_for
+from support.desk_book import TODAY, BookDesk, book_desk, ines_and_pavel, wait_for
 
 from cliptag.casebook import Casebook, ExportOutcome
 from cliptag.desk.casebook.news_view import NewsView
@@ -109,3 +110,21 @@ def test_the_window_asks_before_it_breaks_off_an_export(desk: BookDesk, monkeypa
     assert desk.window.bar.sentence == "The casebook is still at work."
     goes_on.set()
     wait_for(lambda: not desk.room.is_busy, "the export's end")
+
+
+def test_a_stop_ends_the_workers_at_once_and_leaves_nothing_half_made(desk: BookDesk, monkeypatch):
+    """A real export of a real clip, stopped while its worker is busy."""
+    desk.change(
+        lambda book: book.record_consent(
+            "Pavel", ["private_feedback"], given_on=TODAY, how="e-mail"
+        )
+    )
+    press(desk.window, "Ctrl+Alt+E")
+    wait_for(lambda: multiprocessing.active_children(), "a worker")
+    press(desk.window, "Ctrl+.")
+    wait_for(lambda: desk.room.model.making is None, "the end of it", 10.0)
+    assert multiprocessing.active_children() == []
+    assert not list(desk.folder.rglob("*.part"))
+    made = [clip for clip in desk.look(lambda book: book.clips()) if clip.state == "exported"]
+    for clip in made:
+        assert desk.look(lambda book, id_=clip.id: book.take_homes(id_))

@@ -12,8 +12,7 @@ from typing import Any, Final, TypeVar
 from PyQt6.QtCore import QObject, pyqtSignal
 
 from cliptag.bug_log import log_bug
-from cliptag.casebook import Casebook
-from cliptag.casebook.watching import Watch
+from cliptag.casebook import Casebook, Watch
 from cliptag.errors import CliptagError
 
 _T = TypeVar("_T")

@@ -10,8 +10,7 @@ from pathlib import Path
 from PyQt6.QtCore import QPoint, QTimer
 from PyQt6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-from cliptag.casebook import Client, ReceivedClip
-from cliptag.casebook.standing import ConsentStanding, WeekStanding, to_compare
+from cliptag.casebook import Client, ConsentStanding, ReceivedClip, WeekStanding, to_compare
 from cliptag.desk import look
 from cliptag.desk.casebook.client_forms import ClientForm, EraseForm, PlanForm
 from cliptag.desk.casebook.clip_row import ClipRow

@@ -142,9 +142,19 @@ def count_field(count: int, least: int, most: int) -> QSpinBox:
     return field
 
 
+class _OwnWords(DropDown):
+    """The line inside is called as the whole is: it is what a screen reader comes to."""
+
+    def setAccessibleName(self, name: str | None) -> None:  # noqa: N802 - Qt's name
+        super().setAccessibleName(name)
+        line = self.lineEdit()
+        if line is not None:
+            line.setAccessibleName(name)
+
+
 def words_or_own(words: list[str], text: str = "") -> QComboBox:
     """A line to write in, with a few usual words to choose."""
-    box = DropDown()
+    box = _OwnWords()
     box.setEditable(True)
     box.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
     box.addItems(words)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from cliptag.casebook import Casebook, ExportOutcome
-from cliptag.desk.casebook.job import Step
+from cliptag.desk.casebook.job import JobStopped, Step
 from cliptag.desk.casebook.news import Made
 from cliptag.export import ExportOptions
 
@@ -17,8 +17,12 @@ def make_all_due(folder: Path, options: ExportOptions, step: Step) -> Made:
         def heard(_: ExportOutcome, done: int, total: int) -> None:
             step(done, total)
 
+        def beat() -> None:
+            if step.is_stopping:
+                raise JobStopped
+
         step(0, 0)
-        outcomes = book.export_due(options=options, heard=heard)
+        outcomes = book.export_due(options=options, heard=heard, beat=beat)
         clips = {outcome.clip_id: book.clip(outcome.clip_id) for outcome in outcomes}
         return Made(
             outcomes=outcomes,

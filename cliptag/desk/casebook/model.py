@@ -16,19 +16,17 @@ from cliptag.casebook import (
     Casebook,
     Client,
     ClientRecord,
+    ConsentStanding,
     Day,
     Found,
     Problem,
     Programme,
     ReceivedClip,
     State,
-    repair_casebook,
-)
-from cliptag.casebook.standing import (
-    ConsentStanding,
     WeekStanding,
     consent_of,
     present_programme,
+    repair_casebook,
     weeks_of,
 )
 from cliptag.consent import CASEBOOK_FILE
@@ -368,7 +366,7 @@ def _file(book: Casebook, name: str, today: dt.date) -> ClientFile:
     programme = present_programme(record.programmes, today)
     return ClientFile(
         record=record,
-        home=book.folder / CLIENTS / record.client.folder,
+        home=book.client_folder(record.client),
         programme=programme,
         weeks=weeks_of(programme, record.clips, today) if programme else (),
         consent=consent_of(record.consent, today),

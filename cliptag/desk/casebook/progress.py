@@ -41,7 +41,7 @@ class JobProgress(QWidget):
             self._gauge.setAccessibleName(job.words)
             self.stop.setAccessibleName(f"Stop: {job.words.lower()}")
             keys = " (Ctrl+.)" if self._of_export else ""
-            self.stop.setToolTip(f"Stop after what is being done just now{keys}")
+            self.stop.setToolTip(f"Stop; what is finished stays{keys}")
         elif job is not None and job.is_stopping:
             self._words.setText(f"{job.words}: stopping\u2026")
         self._job = job

@@ -178,7 +178,7 @@ class CasebookRoom(QObject):
     def show_take_home(self, kept: ReceivedClip) -> None:
         def work(book: Casebook) -> Path | None:
             made = book.take_homes(kept.id)
-            home = book.clip_path(kept).parents[len(Path(kept.path).parts) - 1]
+            home = book.client_folder(book.client(kept.client))
             return home / made[-1].folder if made else None
 
         def show(folder: Path | None) -> None:

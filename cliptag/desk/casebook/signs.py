@@ -8,8 +8,7 @@ from PyQt6.QtCore import QRectF, QSize, Qt
 from PyQt6.QtGui import QPainter, QPaintEvent, QPen
 from PyQt6.QtWidgets import QWidget
 
-from cliptag.casebook import STATE_WORDS, State
-from cliptag.casebook.standing import WEEK_WORDS, WeekState
+from cliptag.casebook import STATE_WORDS, WEEK_WORDS, State, WeekState
 from cliptag.desk import look
 from cliptag.desk.fields import tick_path
 

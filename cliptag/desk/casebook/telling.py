@@ -8,8 +8,7 @@ from typing import Final
 
 from PyQt6.QtCore import QDate, QLocale
 
-from cliptag.casebook import Day, Missing, ReceivedClip
-from cliptag.casebook.standing import ConsentStanding
+from cliptag.casebook import ConsentStanding, Day, Missing, ReceivedClip
 from cliptag.consent import PURPOSE_WORDS
 from cliptag.review import ConsentPurpose
 

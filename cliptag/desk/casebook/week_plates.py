@@ -9,7 +9,7 @@ from PyQt6.QtCore import QRectF, QSize, Qt
 from PyQt6.QtGui import QPainter, QPaintEvent, QPen
 from PyQt6.QtWidgets import QAbstractButton, QWidget
 
-from cliptag.casebook.standing import WeekStanding
+from cliptag.casebook import WeekStanding
 from cliptag.desk import look
 from cliptag.desk.casebook.pieces import empty_out
 from cliptag.desk.casebook.signs import paint_sign, week_words_of
