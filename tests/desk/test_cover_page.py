@@ -132,6 +132,21 @@ def test_the_edge_sizes_an_area(desk: DeskWindow, page: CoverPage):
     assert (now.x, now.y, now.radius_y) == pytest.approx((was.x, was.y, was.radius_y), abs=1.0)
 
 
+def test_beside_the_areas_the_stage_gets_the_hand_and_a_tool_takes_it_wholly(desk, page):
+    view = desk.stage.viewport
+    press(desk, "R")
+    corner = [QPoint(*(round(v) for v in view.to_area(x, y))) for x, y in ((60, 380), (160, 480))]
+    letting = Qt.WidgetAttribute.WA_TransparentForMouseEvents
+    assert page.board.testAttribute(letting)
+    page.board.let_through(False)  # and what comes to the board beside all areas goes on
+    QTest.mousePress(page.board, Qt.MouseButton.LeftButton, pos=corner[0])
+    QTest.mouseMove(page.board, corner[1])
+    QTest.mouseRelease(page.board, Qt.MouseButton.LeftButton, pos=corner[1])
+    note = desk.state.document.review.notes[0]
+    assert [type(mark).__name__ for mark in note.marks] == ["Ring"]
+    assert covers(desk) == ()
+
+
 def test_an_area_can_be_taken_away(desk: DeskWindow, page: CoverPage):
     press(desk, "H")
     button(page, "Remove").click()
@@ -192,4 +207,4 @@ def test_with_a_doubt_left_no_covered_take_home_is_made(desk: DeskWindow, page, 
 def test_a_moved_ellipse_is_the_same_size():
     was = Ellipse(10, 10, 5, 5)
     assert _moved(was, QPointF(3, 4)) == Ellipse(13, 14, 5, 5)
-    assert _sized(was, QPointF(15, 10), QPointF(2, 0), lambda x, y: (x, y)).radius_x == 7
+    assert _sized(was, QPointF(15, 10), QPointF(2, 0)).radius_x == 7

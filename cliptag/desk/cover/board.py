@@ -60,6 +60,10 @@ class CoverBoard(QWidget):
         model.changed.connect(self.update)
         self.hide()
 
+    def let_through(self, is_let: bool) -> None:
+        """Leave the hand to the stage, or take it."""
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents, is_let)
+
     def show_over(self, is_shown: bool) -> None:
         """Lie over the picture, or don't."""
         self.setVisible(is_shown)
@@ -101,11 +105,14 @@ class CoverBoard(QWidget):
     # -- the hand -------------------------------------------------------------------------------
 
     def mousePressEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
-        if event is None or self._stage.viewport is None:
+        if event is None:
             return
-        found = self._under(event.position())
+        found = self._under(event.position()) if self._stage.is_live else None
         self._model.choose(found[0] if found else None)
-        if found is not None:
+        if found is None:
+            QApplication.sendEvent(self._stage, event)
+        else:
+            self.setFocus(Qt.FocusReason.MouseFocusReason)
             self._drag = found[0], found[1], event.position(), found[2]
 
     def mouseMoveEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
@@ -113,28 +120,36 @@ class CoverBoard(QWidget):
         if event is None or view is None:
             return
         if self._drag is None:
-            found = self._under(event.position())
-            shape = Qt.CursorShape.ArrowCursor
-            if found is not None:
-                is_edge = found[1] == "edge"
-                shape = Qt.CursorShape.SizeAllCursor if not is_edge else Qt.CursorShape.CrossCursor
-            self.setCursor(shape)
+            self._show_cursor(event.position())
+            QApplication.sendEvent(self._stage, event)
             return
         area_id, grip, start, was = self._drag
         by = (event.position() - start) / view.zoom
-        self._model.put(
-            area_id,
-            _moved(was, by) if grip == "middle" else _sized(was, start, by, view.to_picture),
-        )
+        if grip == "middle":
+            self._model.put(area_id, _moved(was, by))
+        else:
+            self._model.put(
+                area_id, _sized(was, QPointF(*view.to_picture(start.x(), start.y())), by)
+            )
 
     def mouseReleaseEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
         if self._drag is not None:
             self._drag = None
             self._model.end_drag()
+        elif event is not None:
+            QApplication.sendEvent(self._stage, event)
 
     def wheelEvent(self, event: QWheelEvent | None) -> None:  # noqa: N802 - Qt's name
         if event is not None:
             QApplication.sendEvent(self._stage, event)
+
+    def _show_cursor(self, at: QPointF) -> None:
+        found = self._under(at) if self._stage.is_live else None
+        if found is None:
+            self.setCursor(self._stage.cursor())
+        else:
+            is_edge = found[1] == "edge"
+            self.setCursor(Qt.CursorShape.CrossCursor if is_edge else Qt.CursorShape.SizeAllCursor)
 
     def event(self, event: QEvent | None) -> bool:
         wants = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride
@@ -178,8 +193,7 @@ class CoverBoard(QWidget):
         return super().eventFilter(watched, event)
 
     def paintEvent(self, event: QPaintEvent | None) -> None:  # noqa: N802 - Qt's name
-        view = self._stage.viewport
-        if view is None:
+        if not self._stage.is_live:
             return
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -250,17 +264,15 @@ def _moved(was: Ellipse, by: QPointF) -> Ellipse:
     return Ellipse(was.x + by.x(), was.y + by.y(), was.radius_x, was.radius_y)
 
 
-def _sized(was: Ellipse, start: QPointF, by: QPointF, to_picture: object) -> Ellipse:
+def _sized(was: Ellipse, start: QPointF, by: QPointF) -> Ellipse:
     """Larger or smaller along the side at which the edge was taken hold of."""
-    x, y = to_picture(start.x(), start.y())  # type: ignore[operator]
-    across, along = (x - was.x) / was.radius_x, (y - was.y) / was.radius_y
+    across, along = (start.x() - was.x) / was.radius_x, (start.y() - was.y) / was.radius_y
     length = (across**2 + along**2) ** 0.5
-    across, along = across / length, along / length
     return Ellipse(
         was.x,
         was.y,
-        max(4.0, was.radius_x + by.x() * across),
-        max(4.0, was.radius_y + by.y() * along),
+        max(4.0, was.radius_x + by.x() * across / length),
+        max(4.0, was.radius_y + by.y() * along / length),
     )
 
 

@@ -48,6 +48,7 @@ class CoverPage(SidePanel):
         self._make.setProperty("role", "main")
         self._lay_out()
         self.model.changed.connect(self._show)
+        state.tool_changed.connect(lambda: self.board.let_through(state.tool is not None))
         self.brought.connect(lambda: self._turn(True))
         self.closed.connect(lambda: self._turn(False))
         self.destroyed.connect(self.model.close)

@@ -162,6 +162,11 @@ class StageView(QWidget):
         """Where the picture lies on the stage; None when no clip is open."""
         return self.framing.viewport
 
+    @property
+    def is_live(self) -> bool:
+        """Whether the clip's picture is shown, and can be worked on."""
+        return self.framing.viewport is not None and self._preview is None
+
     def chosen_box(self) -> QRectF:
         """Where the chosen note's marks lie on the stage; empty when none of them is seen."""
         view, note = self.framing.viewport, self._state.chosen_note
@@ -261,30 +266,30 @@ class StageView(QWidget):
     # -- events ---------------------------------------------------------------------------------
 
     def mousePressEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
-        if event is not None and self._is_live():
+        if event is not None and self.is_live:
             self.keys.forget()
             self._painter.loupe_place.forget()
             self.pointer.press(event)
 
     def mouseMoveEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
-        if event is not None and self._is_live():
+        if event is not None and self.is_live:
             self.keys.forget()
             self.pointer.move(event)
 
     def mouseReleaseEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
-        if event is not None and self._is_live():
+        if event is not None and self.is_live:
             self.pointer.release(event)
             self._lay_out()
 
     def mouseDoubleClickEvent(self, event: QMouseEvent | None) -> None:  # noqa: N802 - Qt's name
-        if event is not None and self._is_live():
+        if event is not None and self.is_live:
             self.pointer.drawing_hand.end()
 
     def leaveEvent(self, event: QEvent | None) -> None:  # noqa: N802 - Qt's name
         self.pointer.leave()
 
     def wheelEvent(self, event: QWheelEvent | None) -> None:  # noqa: N802 - Qt's name
-        if event is not None and self._is_live():
+        if event is not None and self.is_live:
             self.framing.wheel(event)
 
     def event(self, event: QEvent | None) -> bool:
@@ -312,10 +317,6 @@ class StageView(QWidget):
     def focusOutEvent(self, event: QFocusEvent | None) -> None:  # noqa: N802 - Qt's name
         self._is_reached_by_keys = False
         self.update()
-
-    def _is_live(self) -> bool:
-        """Whether the picture can be worked on."""
-        return self.framing.viewport is not None and self._preview is None
 
     # -- painting -------------------------------------------------------------------------------
 
