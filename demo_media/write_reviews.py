@@ -583,12 +583,12 @@ def sit_to_stand_week10() -> Review:
 
 
 MEASURED: dict[str, tuple[tuple[str, str], ...]] = {
-    "sit_to_stand_week01": (("note-07", "peak_trunk_lean"),),
+    "sit_to_stand_week01": (("note-07", "feet_ahead_of_knees"),),
     "sit_to_stand_week10": (("note-01", "peak_trunk_lean"),),
     "bend_week01": (("note-02", "low_back_rounding"),),
     "bend_week10": (("note-01", "low_back_rounding"),),
-    "lift_week01": (("note-01", "load_to_low_back"), ("note-02", "peak_trunk_lean")),
-    "lift_week10": (("note-02", "peak_trunk_lean"),),
+    "lift_week01": (("note-01", "load_to_low_back"), ("note-02", "hip_share")),
+    "lift_week10": (("note-02", "hip_share"),),
 }
 """Which numbers go into which notes: those of the first repetition."""
 
