@@ -390,8 +390,9 @@ class DeskWindow(QMainWindow):
         now = self.preferences.now
         self._dress()
         self.state.coach = now.coach
-        self.card.set_reading_speed(now.reading_cps)
-        self.strip.set_reading_speed(now.reading_cps)
+        options = export_options(now)
+        self.card.plan_for(options)
+        self.strip.plan_for(options)
         self._apply_sound()
         self.booth.microphone = now.microphone
         model = Path(now.speech_model) if now.speech_model else None

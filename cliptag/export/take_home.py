@@ -93,6 +93,10 @@ class ExportOptions:
     longest: int | None = None
     clean: bool = False
 
+    def words_for(self, review: Review) -> Words:
+        """The words of the client's language."""
+        return words_of(self.language or review.language or self.usual_language)
+
 
 @dataclass(frozen=True, slots=True)
 class TakeHome:
@@ -147,7 +151,7 @@ def plan_export(
     options = options or ExportOptions()
     review = edit.without_unread_drafts(review)
     info, rules = clip.info, options.rules
-    words = words_of(options.language or review.language or options.usual_language)
+    words = options.words_for(review)
     sizes = Sizes(info.width, info.height, options.caption_scale)
     fits = partial(line_fits, sizes=sizes)
     longest = options.longest or (

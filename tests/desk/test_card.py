@@ -28,10 +28,11 @@ from cliptag.desk.phrases import PhraseBook
 from cliptag.desk.state import DeskState
 from cliptag.desk.strip import time_words
 from cliptag.desk.strip.reading import Reading
-from cliptag.export import CaptionRules, Hold, build_timeline, reading_times
+from cliptag.export import CaptionRules, ExportOptions, Hold, build_timeline, reading_times
 from cliptag.measure import readings_of
 from cliptag.paint import Sizes, ensure_painter_ready, line_fits
-from cliptag.review import Note, Part, Point, Review, Tilt, edit
+from cliptag.review import Note, Number, Part, Point, Review, Tilt, Voice, edit
+from cliptag.words import words_of
 
 TIMES_US = np.concatenate([[0], np.cumsum([33_333, 40_000, 16_000, 90_000] * 60)])
 DURATION_US = int(TIMES_US[-1]) + 40_000
@@ -92,7 +93,7 @@ def desk(qapp, tmp_path: Path):
     host = QWidget()
     host.resize(1280, 800)
     book = PhraseBook(tmp_path / "phrases.json")
-    card = NoteCard(state, book, 17.0, host)
+    card = NoteCard(state, book, host)
     card.place_in(host.rect(), QRect())
     host.show()
     QApplication.setActiveWindow(host)
@@ -458,10 +459,17 @@ def test_a_photo_has_no_times_and_does_not_play(desk):
 # -- reading time --------------------------------------------------------------------------------
 
 
-def plan_of(review: Review, cps: float = 17.0) -> tuple[int, int]:
+LEAN = Number(
+    name="peak_trunk_lean", words="Trunk lean, at most", value=48.2, sd=0.8, unit="°", at_us=0
+)
+
+
+def plan_of(
+    review: Review, cps: float = 17.0, scale: float = 1.0, language: str = "en"
+) -> tuple[int, int]:
     """Reading need and hold of the note n1, from the export's own functions."""
-    fits = partial(line_fits, sizes=Sizes(review.clip.width, review.clip.height))
-    needs = reading_times(review, fits, CaptionRules(max_cps=cps))
+    fits = partial(line_fits, sizes=Sizes(review.clip.width, review.clip.height, scale))
+    needs = reading_times(review, fits, CaptionRules(max_cps=cps), words_of(language))
     timeline = build_timeline(review, TIMES_US, DURATION_US, needs)
     holds = [s for s in timeline.spans if isinstance(s, Hold) and s.note_id == "n1"]
     return needs.get("n1", 0), sum(hold.out_end_us - hold.out_start_us for hold in holds)
@@ -476,6 +484,8 @@ def plan_of(review: Review, cps: float = 17.0) -> tuple[int, int]:
         {"text": "Heels back.", "marks": every_mark()},
         {"text": "", "marks": every_mark()},
         {"text": "A sentence of several words. " * 20, "end_us": 4_000_000},
+        {"text": "Heels back.", "numbers": (LEAN,)},
+        {"text": "", "numbers": (LEAN,)},
     ],
 )
 def test_the_reading_time_is_the_exports_own(desk, fields):
@@ -485,7 +495,7 @@ def test_the_reading_time_is_the_exports_own(desk, fields):
     words = desk.card.page.reading.text()
     still = f"stand still for {hold_us / 1e6:.1f} s" if hold_us else "not stand still"
     assert still in words
-    assert (f"Reading needs {need_us / 1e6:.1f} s" in words) == bool(fields["text"])
+    assert (f"Reading needs {need_us / 1e6:.1f} s" in words) == bool(need_us)
 
 
 def test_the_next_note_takes_time_from_this_one(desk):
@@ -502,10 +512,38 @@ def test_the_next_note_takes_time_from_this_one(desk):
 
 def test_a_slower_reader_needs_longer(desk):
     desk.open(text="Slide both heels back until they are just behind your knees.")
-    desk.card.set_reading_speed(8.0)
+    desk.card.plan_for(ExportOptions(rules=CaptionRules(max_cps=8.0)))
     QTest.qWait(400)
     need_us, _ = plan_of(desk.review, 8.0)
     assert f"Reading needs {need_us / 1e6:.1f} s" in desk.card.page.reading.text()
+
+
+def test_it_is_planned_in_the_clients_language_and_size_of_captions(desk):
+    desk.open(text="Heels back.", numbers=(LEAN,))
+    desk.card.plan_for(ExportOptions(caption_scale=1.4, usual_language="es"))
+    QTest.qWait(400)
+    usual_us, _ = plan_of(desk.review)
+    need_us, _ = plan_of(desk.review, scale=1.4, language="es")
+    assert need_us > usual_us + 100_000
+    assert f"Reading needs {need_us / 1e6:.1f} s" in desk.card.page.reading.text()
+    german = msgspec.structs.replace(desk.review, language="de")
+    desk.put(desk.note, language="de")
+    QTest.qWait(400)
+    need_us, _ = plan_of(german, scale=1.4, language="de")
+    assert f"Reading needs {need_us / 1e6:.1f} s" in desk.card.page.reading.text()
+
+
+def test_a_voice_is_told_where_it_makes_the_hold_longer(desk):
+    voice = Voice(path="x.voice/n1.flac", digest="0" * 64, start_us=0, end_us=6_200_000)
+    desk.open(text="Heels back.", voice=voice)
+    QTest.qWait(400)
+    _, hold_us = plan_of(desk.review)
+    words = desk.card.page.reading.text()
+    assert hold_us == 6_500_000
+    assert "your voice 6.2 s; the picture will stand still for 6.5 s." in words
+    desk.put(msgspec.structs.replace(desk.note, text=""))
+    QTest.qWait(400)
+    assert desk.card.page.reading.text().startswith("Your voice needs 6.2 s; ")
 
 
 def test_a_note_that_is_not_sent_says_so(desk):

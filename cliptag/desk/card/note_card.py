@@ -19,6 +19,7 @@ from cliptag.desk.phrases import PhraseBook
 from cliptag.desk.state import DeskState
 from cliptag.desk.strip.reading_plan import ReadingPlan
 from cliptag.desk.voice import Booth
+from cliptag.export import ExportOptions
 from cliptag.review import Note
 
 _WIDTH_EM: Final = 24.0
@@ -38,7 +39,6 @@ class NoteCard(QFrame):
         self,
         state: DeskState,
         phrases: PhraseBook,
-        reading_cps: float = 17.0,
         parent: QWidget | None = None,
         *,
         booth: Booth | None = None,
@@ -48,7 +48,7 @@ class NoteCard(QFrame):
         self._state = state
         self._booth = booth
         self._edits = NoteEdits(state)
-        self._plan = ReadingPlan(state, reading_cps, self)
+        self._plan = ReadingPlan(state, self)
         self._shown: str | None = None
         self._room, self._avoid = QRect(), QRect()
         self.setObjectName("note_card")
@@ -117,9 +117,9 @@ class NoteCard(QFrame):
         if self.page.voice is not None:
             self.page.voice.close_threads()
 
-    def set_reading_speed(self, max_cps: float) -> None:
-        """Tell reading times for a client who reads so many characters a second."""
-        self._plan.set_reading_speed(max_cps)
+    def plan_for(self, options: ExportOptions) -> None:
+        """Tell reading times and holds of a video that is made with these options."""
+        self._plan.plan_for(options)
 
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         margins = self._layout.contentsMargins()

@@ -24,14 +24,15 @@ def caption_boxes(
     alone = msgspec.structs.replace(review, notes=(note,), impression="", part=None)
     sizes = Sizes(clip.info.width, clip.info.height, options.caption_scale)
     fits = partial(line_fits, sizes=sizes)
+    words = options.words_for(review)
     try:
-        times = reading_times(alone, fits, options.rules)
+        times = reading_times(alone, fits, options.rules, words)
         timeline = build_timeline(alone, clip.times_us, clip.duration_us, times, title_card=False)
-        cues = make_cues(alone, timeline, fits, options.rules)
+        cues = make_cues(alone, timeline, fits, options.rules, words)
     except ExportError:
         return ()
     captions = [
-        CaptionText(cue.lines, caption_heading(cue.kind, cue.region), cue.kind, cue.place)
+        CaptionText(cue.lines, caption_heading(cue.kind, cue.region, words), cue.kind, cue.place)
         for cue in cues
     ]
     return tuple(caption_box(caption, sizes) for caption in captions)

@@ -10,7 +10,7 @@ from PyQt6.QtCore import QObject, QTimer, pyqtSignal
 
 from cliptag.desk.state import DeskState
 from cliptag.desk.strip.reading import Reading, need_us, readings
-from cliptag.export import CaptionRules
+from cliptag.export import ExportOptions
 
 _REST_MS: Final = 150
 """How long the review must have stayed as it is."""
@@ -22,10 +22,10 @@ class ReadingPlan(QObject):
 
     planned = pyqtSignal()
 
-    def __init__(self, state: DeskState, max_cps: float, parent: QObject | None = None) -> None:
+    def __init__(self, state: DeskState, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._state = state
-        self._rules = CaptionRules(max_cps=max_cps)
+        self._options = ExportOptions()
         self._todo: Iterator[None] | None = None
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
@@ -36,9 +36,9 @@ class ReadingPlan(QObject):
         state.opened.connect(self._start_anew)
         self._start_anew()
 
-    def set_reading_speed(self, max_cps: float) -> None:
-        """Plan for a client who reads so many characters a second."""
-        self._rules = CaptionRules(max_cps=max_cps)
+    def plan_for(self, options: ExportOptions) -> None:
+        """Plan for this reading speed, size of captions and usual language."""
+        self._options = options
         self._start_anew()
 
     def _start_anew(self) -> None:
@@ -67,6 +67,6 @@ class ReadingPlan(QObject):
         review = document.review
         needs_us = {}
         for note in review.notes:
-            needs_us[note.id] = need_us(note, review.clip, self._rules)
+            needs_us[note.id] = need_us(note, review, self._options)
             yield
         self.readings = readings(review, needs_us, clip.times_us, clip.duration_us)

@@ -26,6 +26,7 @@ from cliptag.desk.strip.reading_plan import ReadingPlan
 from cliptag.desk.strip.scene import Scene
 from cliptag.desk.strip.scrub import Scrub
 from cliptag.desk.strip.words import strip_words
+from cliptag.export import ExportOptions
 from cliptag.review import MOMENTS_OF
 
 if TYPE_CHECKING:
@@ -46,9 +47,7 @@ class StripView(QWidget):
     lanes_changed = pyqtSignal()
     """It wants to be of another height."""
 
-    def __init__(
-        self, state: DeskState, parent: QWidget | None = None, *, reading_cps: float = 17.0
-    ) -> None:
+    def __init__(self, state: DeskState, parent: QWidget | None = None) -> None:
         look.look()  # Made now, for it restyles every widget that is there.
         super().__init__(parent)
         self._state = state
@@ -62,7 +61,7 @@ class StripView(QWidget):
         self.scrub = Scrub(state, self)
         self._hand = Hand(state, self.scrub)
         self._pointer = StripPointer(self, self._hand)
-        self._plan = ReadingPlan(state, reading_cps, self)
+        self._plan = ReadingPlan(state, self)
         self._bar = AxisBar(self)
         self._bar.scrolled.connect(lambda us: self.set_axis(self._axis.scrolled_to(us)))
         self.setObjectName("strip")
@@ -118,9 +117,9 @@ class StripView(QWidget):
             and len(companions(document.review, note.id)) > 1
         )
 
-    def set_reading_speed(self, max_cps: float) -> None:
-        """Show the holds for a client who reads so many characters a second."""
-        self._plan.set_reading_speed(max_cps)
+    def plan_for(self, options: ExportOptions) -> None:
+        """Show the holds of a video that is made with these options."""
+        self._plan.plan_for(options)
 
     def zoom(self, factor: float, about_x: float) -> None:
         """Show so many times less; the time at a place of the strip stays there."""
