@@ -15,7 +15,7 @@ from cliptag.review import Joint, Point
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="asks Qt's library by its ELF name")
 
-PAGES = ("clip", "preferences", "keys")
+PAGES = ("clip", "preferences", "keys", "movement", "methods")
 
 
 @pytest.fixture
