@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from PyQt6.QtCore import Qt
 from PyQt6.QtTest import QTest
@@ -62,6 +64,18 @@ def test_the_scale_is_two_points_and_a_length_typed_on_the_stage(hand):
     assert hand.state.document.undo_words == "set the scale"
     hand.state.document.undo()
     assert hand.review.scale is None
+
+
+def test_what_the_scale_gives_is_told(hand):
+    ask(hand)
+    said = []
+    hand.state.said.connect(said.append)
+    type_in(field(hand, "Length"), "100")
+    QTest.keyClick(field(hand, "Length"), Key.Key_Return)
+    hand.state.said.disconnect(said.append)
+    pixels = round(math.dist(LOW, HIGH))
+    (sentence,) = said
+    assert "in centimetres" in sentence and f"100 cm are {pixels} pixels" in sentence
 
 
 def test_the_typed_uncertainty_means_what_all_shown_ones_mean(hand):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
@@ -303,11 +304,17 @@ class StageModel(QObject):
         scale = Scale(a=a, b=b, length_cm=length_cm, length_sd_cm=length_sd_cm, what=what)
         self.state.take_tool(None)
         self.editor.set_reference("set the scale", scale=scale)
+        pixels = math.dist((a.x, a.y), (b.x, b.y))
+        self.state.say(
+            f"Lengths now come in centimetres: {length_cm:g} cm are {pixels:.0f} pixels. "
+            "Ctrl+B shows the scale."
+        )
 
     def set_plumb(self, line: PlumbLine) -> None:
         """Set the review's true vertical; the tool is laid down."""
         self.state.take_tool(None)
         self.editor.set_reference("set the true vertical", plumb=line)
+        self.state.say("Tilts now count from the vertical that you showed. Ctrl+B shows it.")
 
     def place_point(self, at: Point) -> None:
         """Place the next followed point, or the one that is placed repeatedly."""
