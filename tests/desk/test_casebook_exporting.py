@@ -50,6 +50,7 @@ def test_all_that_is_due_is_made_and_what_may_not_be_sent_offers_to_record_conse
     form.how.setCurrentText("e-mail")
     form.do.click()
     desk.wait_for_bar("The consent of Pavel is recorded.")
+    assert [one.client for one in desk.room.model.news] == ["Ines"], "the refusal is past"
     press(desk.window, "Ctrl+T")
     wait_for(lambda: desk.window.commands.action("make_all_due").isEnabled(), "the command")
     press(desk.window, "Ctrl+Alt+E")

@@ -230,6 +230,7 @@ class ClientPage(Page):
 
     def _standing(self, one: ConsentStanding, file: ClientFile, today: dt.date) -> QWidget:
         row = QWidget()
+        row.setMinimumHeight(look.space(1.6))
         layout = QHBoxLayout(row)
         layout.setContentsMargins(0, 0, 0, 0)
         is_agreed = one.state == "agreed"

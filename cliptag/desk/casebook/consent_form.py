@@ -87,6 +87,7 @@ class ConsentForm(Form):
         self._model.change(work, self._done)
 
     def _done(self, _: object) -> None:
+        self._model.take_back_refusals(self._client)
         what = "consent" if self._is_given else "withdrawal"
         self._model.said.emit(f"The {what} of {self._client} is recorded.")
         self.finish()

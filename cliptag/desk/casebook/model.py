@@ -182,6 +182,12 @@ class BookModel(QObject):
         """The news are read."""
         self._tell(())
 
+    def take_back_refusals(self, client: str) -> None:
+        """A client's consent is another: what was refused without it is no news any more."""
+        left = tuple(one for one in self.news if not (one.wants_consent and one.client == client))
+        if left != self.news:
+            self._tell(left, can_mend=self.can_mend)
+
     def _show(self, now: Standing) -> None:
         self.now = now
         if now.file is None and self.client is not None:

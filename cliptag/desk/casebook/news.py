@@ -76,6 +76,8 @@ def export_words(made: Made) -> str:
     done = len(made.outcomes) - failed
     if not made.outcomes:
         return "No take-home is due: say of a review that it is done, then export."
+    if not done:
+        return "No take-home could be made: the page says why."
     words = f"{count_words(done, 'take-home')} {'is' if done == 1 else 'are'} made"
     return f"{words}; {failed} could not be made." if failed else f"{words}."
 
