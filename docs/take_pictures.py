@@ -43,6 +43,7 @@ def main() -> None:
         finished_review(screen, finished)
         covered_face(screen, finished)
         followed_movement(screen, Path(folder) / "Clips")
+        two_reviews(screen, Path(folder) / "Clips")
         prefer(Path(folder), scheme="dark")
         finished_review_in_the_dark(screen, finished)
 
@@ -168,6 +169,25 @@ def wait_until_followed(screen: Screen, quiet_s: float = 8.0) -> None:
         now = screen.pixels()
         if (now != before).any():
             before, since = now, time.monotonic()
+
+
+def two_reviews(screen: Screen, folder: Path) -> None:
+    """Weeks 1 and 10 of the lift side by side, with a note and a goal; then over each other."""
+    for week in ("01", "10"):
+        for ending in ("mp4", "review.json"):
+            name = f"lift_week{week}.{ending}"
+            shutil.copyfile(TRUTH.path.parent / name, folder / name)
+    desk = screen.start(*(folder / f"lift_week{week}.review.json" for week in ("01", "10")))
+    desk.fill_screen(desk.wait_for_title("lift_week01 and lift_week10", 240.0))
+    desk.press("Home", "alt+Right", "alt+Right", "n")
+    desk.type("Here the crate leaves the floor: your hips go down to it now, not your back.")
+    desk.press("Escape", "2", "Escape", "t", "Down", "alt+Down")
+    wait_until_followed(screen, 3.0)
+    take(screen, "two-reviews")
+    desk.press("Escape", "Escape", "l", "l", "shift+t", "Down")
+    wait_until_followed(screen, 3.0)
+    take(screen, "two-over")
+    leave(desk)
 
 
 def finished_review_in_the_dark(screen: Screen, review: Path) -> None:

@@ -14,6 +14,10 @@ from PyQt6.QtWidgets import QApplication
 
 from cliptag.desk.actions import Actions, Shell
 from cliptag.desk.commands import Command
+from cliptag.desk.pairing.actions import PairActions, PairShell
+from cliptag.desk.pairing.arranging import Arranging
+from cliptag.desk.pairing.going import Going
+from cliptag.desk.pairing.state import PairState
 from cliptag.desk.preferences import PreferenceStore
 from cliptag.desk.reviewing import Reviewing
 from cliptag.desk.state import DeskState
@@ -27,6 +31,9 @@ def main() -> None:
     state = DeskState()
     shell = MagicMock(spec=Shell)
     commands = Actions(state, Reviewing(state, PreferenceStore()), shell).table()
+    pair = PairState()
+    both = PairActions(pair, Arranging(pair), Going(pair), MagicMock(spec=PairShell))
+    commands += both.table()
     GUIDE.write_text(PLACE.sub(lambda _: tables(commands), GUIDE.read_text("utf-8")), "utf-8")
     application.quit()
 

@@ -105,7 +105,7 @@ def compare_sides(pairing: Pairing, first: Side, second: Side) -> Comparison:
     sheet = lay_out(first, second, placing, pairing.layout)
     ensure_painter_ready()
     labels = panel_labels(
-        (sheet.width, sheet.height), _labels((first, second), sheet, placing, alignment)
+        (sheet.width, sheet.height), labels_on((first, second), sheet, placing, alignment)
     )
     pair = PairClip((first, second), alignment, sheet, labels)
     found = differences(first, second, pairing.goals)
@@ -154,9 +154,10 @@ def named_apart(sides: Sequence[Side]) -> tuple[Side, ...]:
     return tuple(named)
 
 
-def _labels(
+def labels_on(
     sides: tuple[Side, Side], sheet: Sheet, placing: Placing, alignment: Alignment
 ) -> list[PanelLabel]:
+    """Which picture is which, and how they are matched, in pixels of the sheet."""
     labels = []
     for number, (side, panel) in enumerate(zip(sides, sheet.panels, strict=True)):
         about = [alignment.words] if number == 1 else []

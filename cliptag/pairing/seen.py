@@ -13,7 +13,7 @@ from cliptag.errors import MeasureError
 from cliptag.export import body_outlines
 from cliptag.measure import COVERAGE_FACTOR, MovingMarks, readings_of
 from cliptag.paint import LabelSpot, PanelLabel, ShownMark, Sizes, steady_spots
-from cliptag.pairing.comparison import Comparison, _labels
+from cliptag.pairing.comparison import Comparison, labels_on
 from cliptag.pairing.pair_marks import COLOURS, PairMarks, moving_marks, on_sheet
 from cliptag.pairing.placing import Similarity
 from cliptag.pairing.sheet import Panel
@@ -160,7 +160,7 @@ def labels_of(comparison: Comparison, scale: float = 1.0) -> tuple[PanelLabel, .
 
     For a sheet that is shown ``scale`` times as large.
     """
-    found = _labels(comparison.sides, comparison.sheet, comparison.placing, comparison.alignment)
+    found = labels_on(comparison.sides, comparison.sheet, comparison.placing, comparison.alignment)
     return tuple(_scaled(label, scale) for label in found)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -32,10 +33,29 @@ def colours_of(palette: Palette) -> tuple[QColor, QColor]:
     return QColor(first), QColor(second)
 
 
-def plot_of(pair: CurvePair, names: tuple[str, str]) -> LinePlot:
-    """The pair as data of a plot, which chooses the scale and its round numbers."""
+@dataclass(frozen=True, slots=True, eq=False)
+class PairPlot:
+    """A curve of both, from ``low`` to ``high`` with round numbers between, all found once."""
+
+    pair: CurvePair
+    series: tuple[Series, ...]
+    low: float
+    high: float
+    ticks: tuple[float, ...]
+
+    @property
+    def unit(self) -> str:
+        return self.pair.first.unit
+
+    def y_of(self, value: float, box: QRectF) -> float:
+        """Where a value lies in a box."""
+        return box.bottom() - (value - self.low) / ((self.high - self.low) or 1.0) * box.height()
+
+
+def plot_of(pair: CurvePair, names: tuple[str, str]) -> PairPlot:
+    """The pair on the scale that a plot on paper would have."""
     curves = pair.first, pair.second
-    return LinePlot(
+    plot = LinePlot(
         title=pair.first.words,
         unit=pair.first.unit,
         series=tuple(
@@ -45,18 +65,20 @@ def plot_of(pair: CurvePair, names: tuple[str, str]) -> LinePlot:
         x_range=(0.0, 100.0),
         x_ticks=(),
     )
+    low, high = plot.y_range
+    return PairPlot(pair, plot.series, low, high, plot.y_ticks)
 
 
 def paint_curves(
-    painter: QPainter, plot: LinePlot, plan: StripPlan, palette: Palette, font: QFont
+    painter: QPainter, plot: PairPlot, plan: StripPlan, palette: Palette, font: QFont
 ) -> None:
     """Scale, bands and lines."""
     box = plan.curves
     painter.setFont(font)
     metrics = QFontMetricsF(font)
     taken = box.bottom() + plan.em
-    for value in plot.y_ticks:
-        y = _y(plot, box, value)
+    for value in plot.ticks:
+        y = plot.y_of(value, box)
         painter.setPen(QPen(palette.colour("hairline"), 1.0))
         painter.drawLine(QLineF(box.left(), y, box.right(), y))
         words = f"{tick_words(value)}{plot.unit if plot.unit == '°' else ''}"
@@ -74,8 +96,7 @@ def paint_curves(
 
 def paint_values(
     painter: QPainter,
-    pair: CurvePair,
-    plot: LinePlot,
+    plot: PairPlot,
     plan: StripPlan,
     places: tuple[float, float],
     palette: Palette,
@@ -86,7 +107,7 @@ def paint_values(
     metrics, em = QFontMetricsF(font), plan.em
     left, middle = plan.names.left(), plan.names.center().y()
     most = plan.names.width() / 2 - (_SAMPLE_EM + 1.4) * em
-    values = zip((pair.first, pair.second), plot.series, places, strict=True)
+    values = zip((plot.pair.first, plot.pair.second), plot.series, places, strict=True)
     for (curve, series, at), colour, style in zip(values, colours_of(palette), STYLES, strict=True):
         value, sd = value_at(curve, at)
         painter.setPen(QPen(colour, 2.2, style))
@@ -107,7 +128,7 @@ def paint_values(
         if math.isfinite(value):
             painter.setPen(QPen(palette.colour("plate"), 1.5))
             painter.setBrush(colour)
-            dot = QPointF(plan.x_of(at), _y(plot, plan.curves, value))
+            dot = QPointF(plan.x_of(at), plot.y_of(value, plan.curves))
             painter.drawEllipse(dot, _DOT_EM * em, _DOT_EM * em)
 
 
@@ -125,7 +146,7 @@ def value_words(value: float, sd: float, unit: str) -> str:
 
 def _paint_series(
     painter: QPainter,
-    plot: LinePlot,
+    plot: PairPlot,
     series: Series,
     plan: StripPlan,
     colour: QColor,
@@ -137,7 +158,7 @@ def _paint_series(
         xs = [plan.x_of(float(x)) for x in series.xs[run]]
         ys, wide = series.ys[run], COVERAGE_FACTOR * series.sds[run]
         line, high, low = (
-            [QPointF(x, _y(plot, box, float(y))) for x, y in zip(xs, values, strict=True)]
+            [QPointF(x, plot.y_of(float(y), box)) for x, y in zip(xs, values, strict=True)]
             for values in (ys, ys + wide, ys - wide)
         )
         painter.setPen(Qt.PenStyle.NoPen)
@@ -146,8 +167,3 @@ def _paint_series(
         painter.setPen(QPen(colour, 2.0, style))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawPolyline(QPolygonF(line))
-
-
-def _y(plot: LinePlot, box: QRectF, value: float) -> float:
-    _, down = plot.place(0.0, value)
-    return box.top() + down * box.height()

@@ -56,6 +56,7 @@ class NotesPage(QWidget):
         self.list = QListWidget()
         self.list.setAccessibleName("Notes on both")
         self.list.setWordWrap(True)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setFrameShape(QListWidget.Shape.NoFrame)
         self.list.currentRowChanged.connect(self._choose)
         self._empty = quiet(_NOTHING)

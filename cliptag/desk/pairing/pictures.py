@@ -42,6 +42,11 @@ class PairPictures(QObject):
         return self._shown[0][0], self._shown[1][0]
 
     @property
+    def is_whole(self) -> bool:
+        """Whether there is a picture of each."""
+        return not any(image.isNull() for _, image in self._shown)
+
+    @property
     def is_exact(self) -> bool:
         """Whether the frames that were asked for are shown, each that very one."""
         return all(self._is_exact) and list(self.frames) == self._asked

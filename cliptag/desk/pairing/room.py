@@ -42,6 +42,7 @@ class PairRoom(QObject):
         self._measuring: Measuring | None = None
         self._progress: ExportProgress | None = None
         self._reviewed: Review | None = None
+        self._kept_at: Path | None = None
         window.state.opened.connect(self._make_room)
 
     @property
@@ -153,8 +154,8 @@ class PairRoom(QObject):
         view = self._made_view()
         window.state.close()
         view.state.open(laid, measuring.path)
-        if measuring.path.exists():
-            window.remembered.add_recent(measuring.path)
+        self._kept_at = None
+        self._settled()
         self.changed.emit()
         view.to_stage()
 
@@ -214,7 +215,8 @@ class PairRoom(QObject):
     def _settled(self) -> None:
         view = self._view
         document = view.state.document if view else None
-        if document is not None and document.path.exists():
+        if document is not None and document.path != self._kept_at and document.path.exists():
+            self._kept_at = document.path
             self._window.remembered.add_recent(document.path)
         self.settled.emit()
 

@@ -73,7 +73,7 @@ class PairStage(Ringed):
             own = info.width, info.height
             layer.paint(painter, pictures.image(which), own, panel, view)
         painter.setOpacity(1.0)
-        if state.shows_marks:
+        if state.shows_marks and pictures.is_whole:
             marks = seen.at(pictures.frames)
             self._marks.paint(painter, marks, seen.sizes, seen.plumb_deg, view)
         painter.drawPixmap(view.corner, self._label_picture(view))

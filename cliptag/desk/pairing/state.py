@@ -65,6 +65,7 @@ class PairState(QObject):
         self._saver: PairingSaver | None = None
         self._worker: NewestWish[Pairing] | None = None
         self._sides: tuple[Side, Side] | None = None
+        self._wished: tuple[object, ...] = ()
         self._made.connect(self._take)
         self._could_not.connect(self._refuse)
         self.playhead.moved.connect(self._ask)
@@ -137,7 +138,7 @@ class PairState(QObject):
         self.pictures.pictured.connect(self.pictured)
         self.pictures.failed.connect(self.warned)
         self._worker = NewestWish[Pairing]("desk comparing", self._compare)
-        self._laid = laid
+        self._laid, self._wished = laid, arrangement(comparison.pairing)
         pair = comparison.pair
         self.playhead.set_clip(pair.times_us, pair.duration_us)
         self._ask()
@@ -244,8 +245,8 @@ class PairState(QObject):
             self._saver.take(pairing)
         if self.chosen_note is not None and self.chosen_note >= len(pairing.notes):
             self.chosen_note = None
-        if self._worker is not None:
-            # Always asked, so that an older wish that still waits is forgotten.
+        if self._worker is not None and arrangement(pairing) != self._wished:
+            self._wished = arrangement(pairing)
             self._worker.ask(pairing)
         self.noted.emit()
 

@@ -18,6 +18,7 @@ from PyQt6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from cliptag.desk import look
 from cliptag.desk.pairing.curve_plot import (
+    PairPlot,
     paint_curves,
     paint_values,
     plot_of,
@@ -28,7 +29,7 @@ from cliptag.desk.pairing.layers import clear_pixmap
 from cliptag.desk.pairing.ringed import Ringed
 from cliptag.desk.pairing.state import PairState
 from cliptag.desk.pairing.strip_plan import HEIGHT_EM, StripPlan
-from cliptag.paint import LinePlot, paint_kind
+from cliptag.paint import paint_kind
 from cliptag.pairing import CurvePair
 from cliptag.review import KIND_WORDS
 
@@ -47,7 +48,7 @@ class PairStrip(Ringed):
         super().__init__(parent)
         self._state = state
         self._still: tuple[object, QPixmap] = (None, QPixmap())
-        self._plot: tuple[object, LinePlot | None] = (None, None)
+        self._plot: tuple[object, PairPlot | None] = (None, None)
         self.setAccessibleName("Strip of both")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self._clock = QTimer(self)
@@ -85,21 +86,20 @@ class PairStrip(Ringed):
         if plan is not None:
             painter.drawPixmap(0, 0, self._still_picture(plan))
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            self._paint_notes(painter, plan)
             self._paint_now(painter, plan)
         self.paint_ring(painter)
 
     def _still_picture(self, plan: StripPlan) -> QPixmap:
         """All but what moves, painted once for as long as it stays the same."""
         state, colours, ratio = self._state, look.palette(), self.devicePixelRatioF()
-        notes = state.document.pairing.notes if state.document else ()
-        key = (plan, colours, ratio, notes, state.chosen_note, state.curve, state.comparison)
+        key = (plan, colours, ratio, state.curve, state.comparison)
         if key != self._still[0]:
             picture = clear_pixmap(self.size(), ratio)
             painter = QPainter(picture)
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             self._paint_axis(painter, plan)
             self._paint_phases(painter, plan)
-            self._paint_notes(painter, plan)
             self._paint_curve(painter, plan)
             painter.end()
             self._still = key, picture
@@ -162,7 +162,7 @@ class PairStrip(Ringed):
 
     def _paint_now(self, painter: QPainter, plan: StripPlan) -> None:
         colours, places = look.palette(), self._places()
-        pair, plot = self.curve, self._plot_now()
+        plot = self._plot_now()
         for which, percent in reversed(list(enumerate(places))):
             style = (
                 Qt.PenStyle.DashLine if which and places[0] != places[1] else Qt.PenStyle.SolidLine
@@ -170,8 +170,8 @@ class PairStrip(Ringed):
             painter.setPen(QPen(colours.colour("accent"), 1.6, style))
             for box in plan.between(percent, percent):
                 painter.drawLine(box.topLeft(), box.bottomLeft())
-        if pair is not None and plot is not None:
-            paint_values(painter, pair, plot, plan, places, colours, look.font(_SMALL))
+        if plot is not None:
+            paint_values(painter, plot, plan, places, colours, look.font(_SMALL))
         self._paint_tag(painter, plan, places[0])
 
     def _paint_tag(self, painter: QPainter, plan: StripPlan, percent: float) -> None:
@@ -191,7 +191,7 @@ class PairStrip(Ringed):
         painter.setPen(colours.colour("on_accent"))
         painter.drawText(tag, Qt.AlignmentFlag.AlignCenter, words)
 
-    def _plot_now(self) -> LinePlot | None:
+    def _plot_now(self) -> PairPlot | None:
         pair, comparison = self.curve, self._state.comparison
         if pair is None or comparison is None:
             return None
