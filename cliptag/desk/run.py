@@ -48,7 +48,7 @@ def run_desk(path: Path | None = None, other: Path | None = None) -> int:
         window.pairing.open_two(path, other)
     elif path is not None:
         window.open_path(path)
-    elif window.remembered.uses_casebook:
+    elif window.remembered.uses_casebook and window.casebook.model.exists:
         window.show_casebook()
     window.keeper.offer_what_was_left()
     return application.exec()

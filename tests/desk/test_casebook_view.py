@@ -224,7 +224,7 @@ def test_a_review_opens_on_the_stage_and_is_in_work(desk: BookDesk):
     press(desk.window, "N")
     assert desk.window.card.isVisible()
     assert desk.window.state.document.path == desk.look(lambda b: b.review_path(b.clip(1)))
-    assert states(desk) == {1: "in_work", 2: "new", 3: "new"}
+    wait_for(lambda: states(desk) == {1: "in_work", 2: "new", 3: "new"}, "the state")
     press(desk.window, "Ctrl+Shift+B")
     assert desk.window.is_elsewhere and not desk.window.strip.isVisible()
     assert not desk.window.card.isVisible()
@@ -359,3 +359,29 @@ def test_no_page_needs_to_be_scrolled_sideways(desk: BookDesk, width: int):
         for row in rows(desk):
             right = row.mapTo(desk.window, QPoint(row.width(), 0)).x()
             assert right <= width
+
+
+def test_the_first_and_newest_clip_of_a_topic_are_set_side_by_side(
+    desk: BookDesk, tmp_path: Path, monkeypatch
+):
+    compared: list[tuple[Path, Path]] = []
+    monkeypatch.setattr(
+        desk.window.pairing, "compare", lambda one, other: compared.append((one, other))
+    )
+    clips = [clip_file(tmp_path / "in", f"w{week}.mp4", f"w{week}", tmp_path) for week in (1, 2)]
+    for week, clip in enumerate(clips, 1):
+        desk.change(lambda book, clip=clip, week=week: book.add("Ines", [clip], week=week))
+    desk.show_client("Ines")
+    assert not desk.buttons("Compare")
+    desk.change(lambda book: [book.set_state(number, "in_work") for number in (4, 5)])
+    desk.button("Compare week 1 with week 2 (sitting)").click()
+    wait_for(lambda: compared, "the comparison")
+    paths = desk.look(lambda book: tuple(book.review_path(book.clip(n)) for n in (4, 5)))
+    assert compared == [paths]
+
+
+def test_a_clip_that_cant_be_opened_stays_new(desk: BookDesk):
+    desk.look(lambda book: book.clip_path(book.clip(3))).unlink()
+    desk.button("Review on the stage: Pavel").click()
+    wait_for(lambda: desk.window.bar.sentence, "a sentence")
+    assert desk.window.is_elsewhere and states(desk)[3] == "new"

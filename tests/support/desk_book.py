@@ -111,7 +111,7 @@ def ines_and_pavel(tmp_path: Path) -> Callable[[Casebook], None]:
             "Ines", ["private_feedback"], given_on=monday, how="e-mail", message="Yes, please."
         )
         book.add_client("Pavel")
-        for name, mark, days in (("Ines", "one", 6), ("Ines", "two", 0), ("Pavel", "three", 1)):
+        for name, mark, days in (("Ines", "one", 7), ("Ines", "two", 0), ("Pavel", "three", 1)):
             clip = clip_file(tmp_path / "in", f"IMG_{mark}.mp4", mark, tmp_path)
             book.add(name, [clip], received_at=noon(TODAY - dt.timedelta(days=days)))
 

@@ -100,6 +100,7 @@ class BookModel(QObject):
         """The export of all that is due."""
         self.job: BookJob | None = None
         """Any other job; those that are asked for meanwhile wait for its end."""
+        self._is_erasing = False
         self._waiting: deque[tuple[BookJob, Callable[[Any], object]]] = deque()
         self._clerk: Clerk | None = None
 
@@ -221,16 +222,14 @@ class BookModel(QObject):
         """Say how far a review is."""
         self.change(lambda book: book.set_state(clip_id, state), lambda _: then())
 
-    def begin_review(self, clip_id: int, then: Callable[[Path], object]) -> None:
-        """Put a review in work that was new, and be told where it lies."""
+    def take_up(self, clip_id: int) -> None:
+        """Put a review in work that was new: it is on the stage."""
 
-        def work(book: Casebook) -> Path:
-            kept = book.clip(clip_id)
-            if kept.state == "new":
+        def work(book: Casebook) -> None:
+            if book.clip(clip_id).state == "new":
                 book.set_state(clip_id, "in_work")
-            return book.review_path(kept)
 
-        self.change(work, then)
+        self.change(work)
 
     # -- what takes long ------------------------------------------------------------------------
 
@@ -242,6 +241,9 @@ class BookModel(QObject):
     def make_due(self, options: ExportOptions) -> None:
         """Make every take-home that is due, in the background."""
         if self.making is not None:
+            return
+        if self._is_erasing:
+            self.warned.emit("A client is being erased: wait for the end of that first.")
             return
         job = BookJob("Take-homes", partial(make_all_due, self.folder, options), self)
         self.making = job
@@ -268,6 +270,7 @@ class BookModel(QObject):
         if self.job is not None:
             self.warned.emit(f"Wait for the end of this first: {self.job.words.lower()}.")
             return
+        self._is_erasing = True
         file = self.now.file if self.now is not None else None
         if file is not None and file.record.client.name == client:
             self.erasing.emit(file.home)
@@ -326,7 +329,7 @@ class BookModel(QObject):
         if job is self.making:
             self.making = None
         elif job is self.job:
-            self.job = None
+            self.job, self._is_erasing = None, False
             if self._waiting:
                 self._start(*self._waiting.popleft())
         self.working.emit()

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from PyQt6.QtCore import Qt
 from PyQt6.QtWidgets import (
+    QHBoxLayout,
     QLabel,
     QLayout,
     QPushButton,
@@ -124,20 +125,25 @@ def keyboard_kept(page: QWidget) -> Iterator[None]:
 class Page(QScrollArea):
     """A page of the casebook: a column that is never wider than lines can be read."""
 
-    def __init__(self, name: str, *, widest: float = 52.0) -> None:
+    def __init__(self, name: str, *, widest: float = 52.0, is_centred: bool = False) -> None:
         super().__init__()
         self.setWidgetResizable(True)
         self.setAccessibleName(name)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._widest = widest
         inside = QWidget()
         self._inner = QWidget()
         self.body = QVBoxLayout(self._inner)
         outer = QVBoxLayout(inside)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(self._inner)
-        outer.addStretch(1)
+        line = QHBoxLayout()
+        if is_centred:
+            outer.addStretch(1)
+            line.addStretch(1)
+        line.addWidget(self._inner, 100)
+        line.addStretch(1 if is_centred else 0)
+        outer.addLayout(line)
+        outer.addStretch(2 if is_centred else 1)
         self.setWidget(inside)
         self._space_out()
         look.look().changed.connect(self._space_out)

@@ -63,7 +63,8 @@ class CasebookRoom(QObject):
     def bring(self) -> None:
         """Show how everything stands now."""
         clip = self._window.state.clip
-        self.view.show_way_back(f"\u2190 Back to {clip.path.name}" if clip else "")
+        name = clip.path.name if clip else "the comparison" if self._window.pairing.is_on else ""
+        self.view.show_way_back(f"\u2190 Back to {name}" if name else "")
         if self.model.exists:
             self.model.open()
         self.view.bring()
@@ -151,13 +152,14 @@ class CasebookRoom(QObject):
     # -- deeds ----------------------------------------------------------------------------------
 
     def review(self, kept: ReceivedClip) -> None:
-        def opened(path: Path) -> None:
+        def open_it(path: Path) -> None:
             if self._window.open_path(path):
+                self.model.take_up(kept.id)
                 self._window.state.say(
                     f"{kept.client}: {kept.original_name}. When all is said, press Ctrl+Shift+F."
                 )
 
-        self.model.begin_review(kept.id, opened)
+        self.model.ask(lambda book: book.review_path(book.clip(kept.id)), open_it)
 
     def finish(self, kept: ReceivedClip) -> None:
         if not self._window.keeper.flush():

@@ -25,7 +25,7 @@ class StartPage(Page):
     """Offers to begin a casebook."""
 
     def __init__(self, model: BookModel) -> None:
-        super().__init__("Begin a casebook", widest=40)
+        super().__init__("Begin a casebook", widest=40, is_centred=True)
         title = QLabel("Begin a casebook")
         title.setProperty("role", "title")
         title.setWordWrap(True)
@@ -44,7 +44,7 @@ class BrokenPage(Page):
     """Says why the casebook doesn't open, and offers to repair it."""
 
     def __init__(self, model: BookModel) -> None:
-        super().__init__("The casebook doesn't open", widest=40)
+        super().__init__("The casebook doesn't open", widest=40, is_centred=True)
         title = QLabel("The casebook doesn't open")
         title.setProperty("role", "title")
         title.setWordWrap(True)

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from PyQt6.QtCore import QPoint, Qt, pyqtSignal
-from PyQt6.QtGui import QKeyEvent
+from PyQt6.QtGui import QKeyEvent, QResizeEvent
 from PyQt6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QStackedWidget, QVBoxLayout, QWidget
 
 from cliptag.desk import look
@@ -31,6 +31,8 @@ from cliptag.desk.casebook.start_page import BrokenPage, StartPage
 from cliptag.desk.casebook.telling import count_words
 
 _LIST_EM: Final = 13.5
+_LIST_PART: Final = 0.34
+"""Of the view's width, at most."""
 
 
 class CasebookView(QWidget):
@@ -158,7 +160,6 @@ class CasebookView(QWidget):
             column.addWidget(part)
         column.addWidget(self.clients, 1)
         column.addWidget(add)
-        side.setFixedWidth(look.space(_LIST_EM))
         return side
 
     def _build(self) -> None:
@@ -186,9 +187,17 @@ class CasebookView(QWidget):
         look.look().changed.connect(self._restyle)
         self._restyle()
 
+    def resizeEvent(self, event: QResizeEvent | None) -> None:  # noqa: N802 - Qt's name
+        super().resizeEvent(event)
+        self._fit_side()
+
+    def _fit_side(self) -> None:
+        """The page needs its room, also where the text is large."""
+        self._side.setFixedWidth(min(look.space(_LIST_EM), round(_LIST_PART * self.width())))
+
     def _restyle(self) -> None:
         colours = look.palette()
-        self._side.setFixedWidth(look.space(_LIST_EM))
+        self._fit_side()
         self._side.setStyleSheet(
             f"#side {{ background: {colours.plate}; border-right: 1px solid {colours.hairline}; }}"
             f" QListView {{ background: {colours.plate}; }}"
