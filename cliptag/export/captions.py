@@ -9,7 +9,9 @@ from itertools import accumulate, pairwise
 from typing import Final
 
 from cliptag.errors import ExportError
+from cliptag.export.calm import CalmReadings
 from cliptag.export.cues import Cue, Place
+from cliptag.export.mover import Mover
 from cliptag.export.numbers import number_words
 from cliptag.export.plain_text import reading_length
 from cliptag.export.splitting import FLICKER_US, CaptionRules, Fits, Page, split_text
@@ -36,6 +38,9 @@ _LOW_REGIONS: Final[frozenset[Region]] = frozenset(
     ("feet", "ankles", "knees", "seat", "load", "floor", "footwear")
 )
 """What lies in the lower part of a picture that shows the whole client."""
+
+_MOST_LOOKED_AT: Final = 24
+"""So many pictures tell where a moving mark is while its note is on."""
 
 _MS: Final = 1000
 _NO_BREAK: Final = "\u00a0"
@@ -66,8 +71,11 @@ def make_cues(
     fits: Fits,
     rules: CaptionRules | None = None,
     words: Words = ENGLISH,
+    moving: Mover | None = None,
 ) -> tuple[Cue, ...]:
     """Every caption of the exported video, in order: each note's text, then its numbers.
+
+    They keep off the marks, wherever ``moving`` leads these while the note is on.
 
     The cues of a note fill its window, each for a time in proportion to its reading need, never
     less than that and never more than ``rules.max_cue_us`` unless reading needs it. Cues never
@@ -80,30 +88,33 @@ def make_cues(
     """
     rules = rules or CaptionRules()
     passages = {passage.note_id: passage for passage in _passages(review, words)}
+    places = _places(review, timeline, moving)
     cues: list[Cue] = []
     for window in timeline.windows:
         passage = passages.get(window.note_id)
         if passage is not None:
             pages = _pages_of(passage, fits, rules)
-            cues.extend(_cues_of(passage, pages, window, rules))
+            place = places.get(window.note_id, "bottom")
+            cues.extend(_cues_of(passage, pages, window, place, rules))
     return without_flicker(cues)
 
 
-def caption_place(note: Note, picture_height: float) -> Place:
+def caption_place(note: Note, picture_height: float, marks: Sequence[Mark] | None = None) -> Place:
     """The end of the picture where a caption covers less of what the note speaks of.
+
+    ``marks`` are the note's wherever they are while it is on, by default where they were placed.
 
     With marks: the end whose band, 28 % of the height, holds less of them; where both hold as
     much, the end that they keep farther from. Without: by the region. Where neither is better, the
     bottom.
     """
-    if not note.marks:
+    marks = marks or note.marks
+    if not marks:
         return "top" if note.region in _LOW_REGIONS else "bottom"
-    at_top = sum(_share(mark, 0.0, _BAND * picture_height) for mark in note.marks)
-    at_bottom = sum(
-        _share(mark, (1 - _BAND) * picture_height, picture_height) for mark in note.marks
-    )
+    at_top = sum(_share(mark, 0.0, _BAND * picture_height) for mark in marks)
+    at_bottom = sum(_share(mark, (1 - _BAND) * picture_height, picture_height) for mark in marks)
     if at_top == at_bottom > 0:
-        heights = [height for mark in note.marks for height in _heights(mark)]
+        heights = [height for mark in marks for height in _heights(mark)]
         return "top" if min(heights) > picture_height - max(heights) else "bottom"
     return "top" if at_top < at_bottom else "bottom"
 
@@ -147,15 +158,37 @@ class _Passage:
     numbers: tuple[str, ...]
     region: Region
     kind: Kind | None
-    place: Place
 
 
 def _passages(review: Review, words: Words) -> Iterator[_Passage]:
-    yield _Passage(IMPRESSION_ID, review.impression, (), "whole", None, "bottom")
+    yield _Passage(IMPRESSION_ID, review.impression, (), "whole", None)
     for note in review.notes:
-        place = caption_place(note, review.clip.height)
         numbers = tuple(_sentence(number, words) for number in note.numbers)
-        yield _Passage(note.id, note.text, numbers, note.region, note.kind, place)
+        yield _Passage(note.id, note.text, numbers, note.region, note.kind)
+
+
+def _places(review: Review, timeline: Timeline, moving: Mover | None) -> dict[str, Place]:
+    """At which end each note has its captions; the impression has none and stands below."""
+    height = review.clip.height
+    if moving is None:
+        return {note.id: caption_place(note, height) for note in review.notes}
+    calm = CalmReadings(moving, timeline)
+    return {
+        note.id: caption_place(note, height, list(_marks_over(note, calm, moving)))
+        for note in review.notes
+    }
+
+
+def _marks_over(note: Note, calm: CalmReadings, moving: Mover) -> Iterator[Mark]:
+    """The note's marks as they lie on its pictures, those with hidden points left out."""
+    if not any(map(moving.has, note.marks)):
+        return
+    frames = calm.frames_of(note)
+    for frame in frames[:: max(1, -(-len(frames) // _MOST_LOOKED_AT))]:
+        for mark in note.marks:
+            moved = moving.at(mark, frame) if moving.has(mark) else mark
+            if moved is not None:
+                yield moved
 
 
 def _sentence(number: Number, words: Words) -> str:
@@ -175,7 +208,7 @@ def _pages_of(passage: _Passage, fits: Fits, rules: CaptionRules) -> tuple[Page,
 
 
 def _cues_of(
-    passage: _Passage, pages: Sequence[Page], window: Window, rules: CaptionRules
+    passage: _Passage, pages: Sequence[Page], window: Window, place: Place, rules: CaptionRules
 ) -> Iterator[Cue]:
     start_ms = window.start_us // _MS
     room_ms = window.end_us // _MS - start_ms
@@ -194,7 +227,7 @@ def _cues_of(
             note_id=passage.note_id,
             region=passage.region,
             kind=passage.kind,
-            place=passage.place,
+            place=place,
             is_first=number == 0,
         )
         start_ms += length_ms

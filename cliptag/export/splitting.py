@@ -92,6 +92,8 @@ _LONE_WORD: Final = 5.0
 _IMBALANCE: Final = 6.0
 _FULLNESS: Final = 10.0
 _TOO_SHORT: Final = 6.0
+_BEGUN: Final = 10.0
+"""A page that ends one sentence and only begins another: better each on its own."""
 _SEARCH_REACH: Final = 8
 """How many places on either side of a page's middle are tried for its line end."""
 
@@ -111,6 +113,7 @@ class _Paragraph:
             self._add_line(line, fits)
         lengths = [reading_length(piece) for piece in self.pieces]
         self.offsets = list(accumulate(lengths, initial=0))
+        self.sentences = list(accumulate((cost == FREE for cost in self.costs), initial=0))
         self.reach = self._reach(fits)
 
     def pages(self, rules: CaptionRules) -> Iterator[tuple[str, ...]]:
@@ -126,6 +129,8 @@ class _Paragraph:
                 cost = _PER_PAGE + self.costs[b - 1] + best[b]
                 cost += _FULLNESS * (length / max(capacity, 1)) ** 2
                 cost += _TOO_SHORT * max(0.0, 1 - length / short)
+                if self.costs[b - 1] > FREE and self.sentences[b] > self.sentences[a]:
+                    cost += _BEGUN
                 if cost >= best[a]:
                     continue
                 line_cost, middle = self._line_end(a, b)

@@ -170,7 +170,7 @@ def plan_export(
     measured = _measured(review, moving, timeline)
     return Plan(
         timeline=timeline,
-        cues=make_cues(review, timeline, fits, rules, words),
+        cues=make_cues(review, timeline, fits, rules, words, moving),
         chapters=chapters_of(review, timeline, words),
         measured=measured,
         readings={place: reading_words(reading, words) for place, reading in measured.items()},

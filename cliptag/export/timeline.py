@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cliptag.errors import ExportError
-from cliptag.review import Note, Review
+from cliptag.review import Note, Review, is_measuring
 from cliptag.times import frame_at
 
 IMPRESSION_ID: Final = "impression"
@@ -28,6 +28,11 @@ TITLE_CARD_US: Final = 3_500_000
 MARK_LOOK_US: Final = 1_500_000
 """How long a note with marks stands still at least, so that the marks can be seen."""
 MEASURE_LOOK_US: Final = 2_500_000
+NUMBER_LOOK_US: Final = 1_500_000
+"""How long a measured picture stands still even where the coach asks for less.
+
+A number such as '69° ± 2°' is read in a second; it is nowhere else in the video.
+"""
 VOICE_REST_US: Final = 300_000
 """How long it stays quiet after a note's voice, as between two spoken sentences."""
 STILL_STEP_US: Final = 100_000
@@ -242,6 +247,9 @@ def _hold_us(note: Note, need_us: int, played_us: int) -> int:
     # Marks that carry a number are true on their own frame only, so they are looked at there.
     look_us = MEASURE_LOOK_US if note.is_measured else MARK_LOOK_US if note.marks else 0
     asked_us = look_us if note.hold_us is None else note.hold_us
+    # A mark that follows points has its number on every picture.
+    if any(is_measuring(mark) and not mark.follows for mark in note.marks):
+        asked_us = max(asked_us, NUMBER_LOOK_US)
     if note.voice is not None and not note.voice.is_over_play:
         asked_us = max(asked_us, _spoken_us(note))
     return max(asked_us, need_us - played_us)

@@ -10,6 +10,7 @@ from support import reviews as made
 
 from cliptag.export.captions import caption_place, make_cues, reading_times
 from cliptag.export.timeline import build_timeline
+from cliptag.measure import MovingMarks, Tracks
 from cliptag.review import CLIMB, Arrow, Joint, Plumb, Point, Review, Ring, Shade, Stroke
 
 HEIGHT = 1920
@@ -54,6 +55,44 @@ def test_marks_in_the_middle_leave_the_caption_at_the_bottom():
 
 def test_the_plumb_line_counts_where_it_was_placed():
     assert place(Plumb(id="p", through=Point(500.0, 1800.0))) == "top"
+
+
+def test_a_moving_mark_counts_wherever_it_goes_while_its_note_is_on():
+    """It was placed at the bottom, but most of the time it is at the top."""
+    mark = Joint(
+        id="j", proximal=Point(1, 1800), vertex=Point(1, 1850), distal=Point(1, 1900),
+        follows=("a", "b", "c"),
+    )  # fmt: skip
+    standing = Arrow(id="a", tail=Point(1, 1800), head=Point(1, 1850))
+    times_us = np.arange(0, 2_000_000, 40_000, dtype=np.int64)
+    text = "Let the arm come up by itself."
+    notes = (
+        made.note(1, start_us=0, end_us=1_900_000, marks=(mark,), text=text),
+        made.note(2, start_us=1_900_000, end_us=2_000_000, marks=(standing,), text=text),
+    )
+    height_px = np.where(np.arange(len(times_us)) < 5, 1800.0, 100.0)
+    nothing = np.zeros(len(times_us))
+    tracks = Tracks(
+        times_us,
+        dict.fromkeys("abc", np.c_[height_px, height_px]),
+        dict.fromkeys("abc", nothing),
+        dict.fromkeys("abc", nothing.astype(np.uint8)),
+        dict.fromkeys("abc", nothing),
+        dict.fromkeys("abc", ()),
+    )
+    review = Review(clip=made.clip_ref(), notes=notes)
+
+    def fits(line: str) -> bool:
+        return True
+
+    timeline = build_timeline(review, times_us, 2_000_000, reading_times(review, fits))
+    where = [cue.place for cue in make_cues(review, timeline, fits)]
+    assert set(where) == {"top"}
+    moving = MovingMarks(review, tracks)
+    assert {cue.note_id: cue.place for cue in make_cues(review, timeline, fits, moving=moving)} == {
+        "n1": "bottom",
+        "n2": "top",
+    }
 
 
 def test_the_whole_ring_counts_and_not_only_its_centre():

@@ -207,6 +207,15 @@ def test_no_line_is_longer_than_42_characters_however_wide_the_picture():
                 ("and keep your chest", "over your knees."),
             ],
         ),
+        # No page ends one sentence and begins another that goes on over its end.
+        (
+            "The stool is good. One or two centimetres more, with a firm cushion, would help.",
+            36,
+            [
+                ("The stool is good.",),
+                ("One or two centimetres more,", "with a firm cushion, would help."),
+            ],
+        ),
         # No article is parted from its noun.
         ("Push up through the heel", 20, [("Push up", "through the heel")]),
         # No single word stays alone on the second line.

@@ -22,7 +22,7 @@ from cliptag.export.timeline import (
     build_timeline,
     notes_in_order,
 )
-from cliptag.review import Part, Review
+from cliptag.review import Joint, Part, Point, Review
 
 DURATION_US = 10_000_000
 STEADY = np.arange(0, DURATION_US, 33_333, dtype=np.int64)
@@ -167,6 +167,27 @@ def test_a_measured_note_stands_still_on_its_own_frame(case):
         assert hold.out_end_us - hold.out_start_us >= MEASURE_LOOK_US
         index = int(np.searchsorted(times_us, note.start_us, side="right")) - 1
         assert hold.source_us == times_us[index]
+
+
+@pytest.mark.parametrize(("asked_us", "held_us"), [(0, 1_500_000), (2_000_000, 2_000_000)])
+def test_a_number_can_be_read_even_where_no_standing_still_is_asked_for(asked_us, held_us):
+    knee = Joint(id="k", proximal=Point(1, 1), vertex=Point(9, 9), distal=Point(1, 20))
+    note = made.note(1, marks=(knee,), hold_us=asked_us)
+    timeline = build_timeline(
+        Review(clip=made.clip_ref(), notes=(note,)), STEADY, DURATION_US, {}, title_card=False
+    )
+    (hold,) = [span for span in timeline.spans if isinstance(span, Hold)]
+    assert hold.out_end_us - hold.out_start_us == held_us
+
+
+def test_a_number_that_goes_along_needs_no_standing_still():
+    point = Point(1.0, 1.0)
+    knee = Joint(id="k", proximal=point, vertex=point, distal=point, follows=("a", "b", "c"))
+    note = made.note(1, marks=(knee,), hold_us=0)
+    timeline = build_timeline(
+        Review(clip=made.clip_ref(), notes=(note,)), STEADY, DURATION_US, {}, title_card=False
+    )
+    assert not any(isinstance(span, Hold) for span in timeline.spans)
 
 
 def test_a_hold_lasts_as_long_as_the_note_lacks_time():

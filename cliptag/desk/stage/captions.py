@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from typing import TYPE_CHECKING
 
 import msgspec
 from PyQt6.QtCore import QRectF
@@ -13,9 +14,16 @@ from cliptag.export import ExportOptions, build_timeline, make_cues, reading_tim
 from cliptag.paint import CaptionText, Sizes, caption_box, caption_heading, line_fits
 from cliptag.review import Note, Review
 
+if TYPE_CHECKING:
+    from cliptag.measure import MovingMarks
+
 
 def caption_boxes(
-    review: Review, note: Note, clip: Clip, options: ExportOptions
+    review: Review,
+    note: Note,
+    clip: Clip,
+    options: ExportOptions,
+    moving: MovingMarks | None = None,
 ) -> tuple[QRectF, ...]:
     """The boxes of all captions of a note, in picture pixels.
 
@@ -28,7 +36,7 @@ def caption_boxes(
     try:
         times = reading_times(alone, fits, options.rules, words)
         timeline = build_timeline(alone, clip.times_us, clip.duration_us, times, title_card=False)
-        cues = make_cues(alone, timeline, fits, options.rules, words)
+        cues = make_cues(alone, timeline, fits, options.rules, words, moving)
     except ExportError:
         return ()
     captions = [

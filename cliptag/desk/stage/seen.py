@@ -54,11 +54,12 @@ class Seen:
         kept = self._kept_for
         # A long review takes long to compare, and is never changed in place.
         if kept is None or kept[0] is not review or kept[1:] != key[1:]:
+            moving = self._moving.of(review)
             self._kept = [
-                replace(seen, keep_clear=caption_boxes(review, note, clip, options))
+                replace(seen, keep_clear=caption_boxes(review, note, clip, options, moving))
                 if note is not None and seen.note_id == note.id
                 else seen
-                for seen in marks_at(review, self._notes, index, key[2], self._moving.of(review))
+                for seen in marks_at(review, self._notes, index, key[2], moving)
             ]
             self._kept_for = key
         return self._kept
