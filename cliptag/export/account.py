@@ -169,6 +169,6 @@ def _tasks(review: Review, timeline: Timeline, words: Words) -> Iterator[Task]:
         yield Task(
             key=hashlib.sha256("\n".join(text).encode()).hexdigest()[:12],
             text=text,
-            repetitions=inline(note.repetitions),
+            repetitions=words.counts(inline(note.repetitions)),
             at_us=None if window is None else window.start_us,
         )

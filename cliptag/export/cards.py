@@ -56,7 +56,9 @@ def closing_pages(
     review: Review, size: tuple[int, int], words: Words = ENGLISH
 ) -> tuple[CardPage, ...]:
     """The closing cards: the exercises with their repetitions, what ± means, and the caution."""
-    exercises = tuple(Exercise(note.text, note.repetitions) for note in review.exercises)
+    exercises = tuple(
+        Exercise(note.text, words.counts(note.repetitions)) for note in review.exercises
+    )
     cautions = (words.caution(review.caution), uncertainty_words(review, words))
     caution = "\n\n".join(filter(None, cautions))
     if not exercises and not caution:

@@ -104,7 +104,7 @@ def _exercises(review: Review, words: Words) -> Iterator[str]:
 
 
 def _repetitions(note: Note, words: Words) -> Iterator[str]:
-    repetitions = inline(note.repetitions)
+    repetitions = words.counts(inline(note.repetitions))
     if repetitions:
         yield words.say("Repetitions: {repetitions}", repetitions=repetitions)
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from PyQt6.QtCore import QRectF
 
 from cliptag.paint.card_page import Page
-from cliptag.paint.text import TextBlock, lay_out, split_utf16
+from cliptag.paint.text import TextBlock, is_right_to_left, lay_out, split_utf16
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,5 +93,5 @@ def _laid_out(piece: Piece, page: Page, scale: float, width: float) -> TextBlock
         page.text_px(scale * piece.units),
         width,
         weight=piece.weight,
-        right_to_left=page.right_to_left,
+        right_to_left=is_right_to_left(piece.text, page.right_to_left),
     )

@@ -24,7 +24,7 @@ from cliptag.paint.summary_blocks import (
     mm,
 )
 from cliptag.paint.summary_sheet import SheetFacts, write_sheets
-from cliptag.paint.text import clean_line, clean_paragraphs
+from cliptag.paint.text import clean_line, clean_paragraphs, is_right_to_left
 from cliptag.paint.typefaces import REGULAR, STRONG
 from cliptag.review import Kind
 
@@ -88,14 +88,17 @@ class _Summary:
         strong: bool = False,
         colour: str = INK,
         before: float = 0.0,
+        is_coachs: bool = False,
     ) -> Text:
+        """``is_coachs``: the coach's own words, which may be in another script than the rest."""
+        words = clean_paragraphs(text)
         return Text(
-            clean_paragraphs(text),
+            words,
             points,
             STRONG if strong else REGULAR,
             colour,
             mm(before),
-            self._rtl,
+            is_right_to_left(words, self._rtl) if is_coachs else self._rtl,
         )
 
     def _head(self) -> Block:
@@ -113,7 +116,7 @@ class _Summary:
             yield Stack(
                 (
                     self._heading(self._text.impression_heading),
-                    self._say(self._text.impression, 11.5, before=1.2),
+                    self._say(self._text.impression, 11.5, before=1.2, is_coachs=True),
                 ),
                 mm(6.0),
             )
@@ -146,7 +149,7 @@ class _Summary:
         title = self._say(finding.title, 10.5, strong=True)
         rows: list[Block] = [Marked(finding.kind, title, 10.5, self._rtl)]
         if finding.text:
-            rows.append(self._say(finding.text, 9.5, before=0.8))
+            rows.append(self._say(finding.text, 9.5, before=0.8, is_coachs=True))
         for name, value in finding.numbers:
             rows.append(self._say(name, 8.5, colour=QUIET_INK, before=1.0))
             rows.append(self._say(value.replace(" ± ", "\u00a0±\u00a0"), 10.5, strong=True))
@@ -160,9 +163,11 @@ class _Summary:
     def _exercises(self) -> Iterator[Block]:
         tasks: list[Block] = []
         for words, often in self._text.exercises:
-            rows: list[Block] = [self._say(words, 10.5)]
+            rows: list[Block] = [self._say(words, 10.5, is_coachs=True)]
             if often:
-                rows.append(self._say(often, 10.5, strong=True, colour=ACCENT, before=0.4))
+                rows.append(
+                    self._say(often, 10.5, strong=True, colour=ACCENT, before=0.4, is_coachs=True)
+                )
             rows.append(Boxes(right_to_left=self._rtl, space_before=mm(1.4)))
             tasks.append(
                 Marked("exercise", Stack(tuple(rows)), 10.5, self._rtl, mm(4.0 if tasks else 2.5))
@@ -175,7 +180,7 @@ class _Summary:
         if self._text.caution:
             rows = (
                 self._say(self._text.caution_heading, 10.5, strong=True),
-                self._say(self._text.caution, 10.0, before=0.6),
+                self._say(self._text.caution, 10.0, before=0.6, is_coachs=True),
             )
             yield Panel(Marked("care", Stack(rows), 10.5, self._rtl), space_before=mm(6.0))
 

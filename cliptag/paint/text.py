@@ -15,6 +15,7 @@ from cliptag.paint.typefaces import REGULAR, font, metrics
 
 Align = Literal["leading", "centre"]
 
+_ISOLATES: Final = ("LRI", "RLI", "FSI")
 _LINE_SEPARATOR: Final = "\u2028"
 _LEAST_LEADING: Final = 1.3
 _MOST_LEADING: Final = 1.6
@@ -44,15 +45,21 @@ def _printable(text: str) -> str:
     )
 
 
-def is_right_to_left(text: str) -> bool:
-    """Whether the first letter with a direction is of a right-to-left script (UAX #9, P2-P3)."""
+def is_right_to_left(text: str, usual: bool = False) -> bool:
+    """Whether the first letter with a direction is of a right-to-left script (UAX #9, P2-P3).
+
+    A text without any such letter goes the ``usual`` way.
+    """
+    depth = 0
     for char in text:
         direction = unicodedata.bidirectional(char)
-        if direction == "L":
-            return False
-        if direction in ("R", "AL"):
-            return True
-    return False
+        if direction in _ISOLATES:
+            depth += 1
+        elif direction == "PDI":
+            depth = max(0, depth - 1)
+        elif depth == 0 and direction in ("L", "R", "AL"):
+            return direction != "L"
+    return usual
 
 
 @dataclass(frozen=True, slots=True)

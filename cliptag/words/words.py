@@ -20,6 +20,7 @@ _RIGHT_TO_LEFT: Final = frozenset(("ar", "fa", "he", "ur", "yi"))
 _LEFT_TO_RIGHT_ISOLATE: Final = "\u2066"
 _END_ISOLATE: Final = "\u2069"
 _DECIMAL_POINT: Final = re.compile(r"(?<=\d)\.(?=\d)")
+_COUNTS: Final = re.compile(r"\d+(?: ?[x×*] ?\d+)+")
 
 
 class Words:
@@ -84,6 +85,13 @@ class Words:
         if self.is_right_to_left:
             return f"{_LEFT_TO_RIGHT_ISOLATE}{text}{_END_ISOLATE}"
         return text
+
+    def counts(self, text: str) -> str:
+        """A text of the coach in which '2 × 8' is kept in its order, so that no one does 8 × 2."""
+        if not self.is_right_to_left:
+            return text
+        isolated = rf"{_LEFT_TO_RIGHT_ISOLATE}\g<0>{_END_ISOLATE}"
+        return _COUNTS.sub(isolated, text)
 
 
 ENGLISH: Final = Words("en", gettext.NullTranslations())

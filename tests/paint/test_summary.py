@@ -133,6 +133,17 @@ def test_a_page_of_right_to_left_is_the_mirror_of_the_other(tmp_path: Path):
     assert sides == {False: True, True: False}
 
 
+def test_a_coachs_own_words_run_in_their_own_direction_on_every_sheet(tmp_path: Path):
+    """UAX #9: in a paragraph of left to right the full stop stands after the last word."""
+    with pypdfium2.PdfDocument(_written(tmp_path, right_to_left=True, findings=())) as document:
+        page = document[0].get_textpage()
+        text = page.get_text_range()
+        # PDFium reads the words of such a document from the right, so it gives the stop first.
+        stop = text.index(".easily")
+        stop_left, word_right = page.get_charbox(stop)[0], page.get_charbox(stop + 6)[2]
+    assert stop_left >= word_right - 0.5
+
+
 def test_blocks_flow_without_loss_and_headings_stay_with_what_they_head():
     ensure_painter_ready()
     line = Text("One line.")
