@@ -349,6 +349,9 @@ class DeskWindow(QMainWindow):
         self.pages.add_commands(view.commands)
         leave_files_to_the_window(view)
         view.exporter.changed.connect(self._refresh_commands)
+        view.exporter.refused.connect(
+            lambda sentence, path: self.casebook.offer_consent(sentence, path)
+        )
 
     def _tell_what_is_missing(self) -> None:
         self.bar.take_back(self._said_of_file)

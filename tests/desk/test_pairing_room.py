@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from datetime import date
 from pathlib import Path
 
 import av
@@ -17,7 +18,7 @@ from cliptag.desk.pairing import SUFFIX
 from cliptag.desk.window import DeskWindow
 from cliptag.pairing import SUFFIX as PAIRING_SUFFIX
 from cliptag.pairing import PairingNote, load_pairing, pairing_of, pairing_path_of, save_pairing
-from cliptag.review import Joint, Point, edit, load_review
+from cliptag.review import Consent, Joint, Point, edit, load_review, save_review
 
 PATIENCE_MS = 60_000
 KNEE = Joint(
@@ -185,6 +186,23 @@ def test_the_comparison_is_made_beside_the_pairing_while_one_works_on(qtbot, des
     with av.open(str(folder / "comparison.mp4")) as video:
         assert video.streams.video[0].width > video.streams.video[0].height // 2
     assert "ready" in "".join(m.sentence for m in desk.bar.earlier)
+
+
+def test_what_the_client_did_not_agree_to_is_refused_in_a_sentence(qtbot, desk, two):
+    ended = Consent(
+        given_on=date(2020, 1, 1),
+        covers=("private_feedback",),
+        reference="letter",
+        until=date(2020, 2, 1),
+    )
+    save_review(msgspec.structs.replace(load_review(two[1]), consent=ended), two[1])
+    desk.pairing.open_two(*two)
+    opened(qtbot, desk)
+    press(desk, "Ctrl+E")
+    qtbot.waitUntil(lambda: not desk.pairing.is_exporting, timeout=PATIENCE_MS)
+    assert "consent" in desk.bar.sentence.lower()
+    folder = two[1].with_name("week1 and week10 compared")
+    assert not folder.exists() or not list(folder.iterdir())
 
 
 def test_a_stopped_export_leaves_nothing(qtbot, desk, two):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from functools import partial
 from pathlib import Path
 
 from PyQt6.QtCore import QObject, pyqtSignal
@@ -13,7 +14,7 @@ from cliptag.desk.export_job import export_options
 from cliptag.desk.exporting import ExportProgress, open_folder
 from cliptag.desk.pairing.state import PairState
 from cliptag.desk.preferences import PreferenceStore
-from cliptag.errors import CliptagError, ExportCancelled, TrackingCancelled
+from cliptag.errors import CliptagError, ConsentError, ExportCancelled, TrackingCancelled
 from cliptag.export import ExportOptions
 from cliptag.pairing import SUFFIX, Pairing, PairingTakeHome, export_pairing
 
@@ -25,6 +26,8 @@ class PairingJob(QObject):
     """The part that is done (0 to 1), and the seconds left (None while unknown)."""
     done = pyqtSignal(object)
     """The PairingTakeHome."""
+    refused = pyqtSignal(str)
+    """The client has not agreed to it."""
     failed = pyqtSignal(str)
     stopped = pyqtSignal()
     """It was asked to stop, and left nothing behind."""
@@ -58,6 +61,8 @@ class PairingJob(QObject):
             )
         except (ExportCancelled, TrackingCancelled):
             self.stopped.emit()
+        except ConsentError as error:
+            self.refused.emit(str(error))
         except CliptagError as error:
             self.failed.emit(str(error))
         except Exception:
@@ -71,6 +76,8 @@ class PairingExporter(QObject):
 
     changed = pyqtSignal()
     """``is_running`` is another."""
+    refused = pyqtSignal(str, Path)
+    """A sentence: the client has not agreed to it; and the path of the later clip."""
 
     def __init__(
         self, state: PairState, bar: Bar, preferences: PreferenceStore, parent: QObject
@@ -100,6 +107,7 @@ class PairingExporter(QObject):
         job = PairingJob(self._state.pairing, folder, options, self)
         job.progressed.connect(self.progress.show_part)
         job.done.connect(self._done)
+        job.refused.connect(partial(self._refused, self._later_clip()))
         job.failed.connect(self._failed)
         job.stopped.connect(self._stopped)
         self._job = job
@@ -131,6 +139,14 @@ class PairingExporter(QObject):
             "Open the folder",
             lambda: open_folder(made.folder),
         )
+
+    def _later_clip(self) -> Path:
+        assert self._state.comparison is not None
+        return self._state.comparison.sides[1].clip.path
+
+    def _refused(self, clip_path: Path, sentence: str) -> None:
+        self._end()
+        self.refused.emit(sentence, clip_path)
 
     def _failed(self, sentence: str) -> None:
         self._end()

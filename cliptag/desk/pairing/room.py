@@ -151,7 +151,7 @@ class PairRoom(QObject):
             laid.comparison.close()
             self._measure(measuring.pairing, measuring.path)
             return
-        view = self._made_view()
+        view = self.make_view()
         window.state.close()
         view.state.open(laid, measuring.path)
         self._kept_at = None
@@ -200,7 +200,8 @@ class PairRoom(QObject):
         self._end_measuring()
         return self._view is None or self._view.close_threads()
 
-    def _made_view(self) -> PairingView:
+    def make_view(self) -> PairingView:
+        """The view, made when it isn't there yet."""
         if self._view is None:
             from cliptag.desk.pairing.view import PairingView
 
