@@ -35,7 +35,8 @@ class IntakeCheck(QObject):
 
     def start(self) -> None:
         """Begin; ``came`` tells the end."""
-        threading.Thread(target=self._run, name="desk intake", daemon=True).start()
+        # No daemon: Python's end would cut it off amid C++ code, which aborts the program.
+        threading.Thread(target=self._run, name="desk intake").start()
 
     def _run(self) -> None:
         # Loaded here, in the thread: few openings of the desk ask for it.

@@ -89,7 +89,10 @@ class ClientList(QListView):
         self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.clicked.connect(self._choose)
-        look.look().changed.connect(lambda: self._lines.layoutChanged.emit())
+        look.look().changed.connect(self._restyle)
+
+    def _restyle(self) -> None:
+        self._lines.layoutChanged.emit()
 
     @property
     def lines(self) -> list[Line]:

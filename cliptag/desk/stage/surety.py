@@ -37,7 +37,8 @@ class Surety:
         """Load what measuring sharpness needs, which takes a second, before the first click."""
         if not self._is_loading:
             self._is_loading = True
-            threading.Thread(target=_load, name="desk surety", daemon=True).start()
+            # No daemon: Python's end would cut it off amid C++ code, which aborts the program.
+            threading.Thread(target=_load, name="desk surety").start()
 
     def sd_px(self, at: Point) -> float | None:
         """Standard deviation in picture pixels along each axis of a point that is placed here.
