@@ -16,9 +16,9 @@ from cliptag.export.numbers import (
     number_value,
     reading_value,
 )
-from cliptag.export.plain_text import balance, clean, inline
+from cliptag.export.plain_text import inline, paragraphs
 from cliptag.export.timeline import Timeline, notes_in_order
-from cliptag.export.transcript import heading_words, movement_words
+from cliptag.export.transcript import heading_words, movement_words, said_in
 from cliptag.measure import UNCERTAINTY_WORDS, Reading
 from cliptag.paint import day_words
 from cliptag.review import CLIMB, Kind, Note, Region, Review
@@ -106,7 +106,7 @@ def account_of(
             region=note.region,
             kind=note.kind,
             title=words.title(note.region, note.kind),
-            text=paragraphs(note.text),
+            text=said_in(note, words),
             numbers=tuple(_numbers(note, measured, words)),
             labels=tuple(_labels(note, shown)),
             at_us=window.start_us,
@@ -127,11 +127,6 @@ def account_of(
         caution=paragraphs(words.caution(review.caution)),
         words=words,
     )
-
-
-def paragraphs(text: str) -> Paragraphs:
-    """The cleaned lines of a text that can be seen."""
-    return balance(line for line in clean(text).split("\n") if line)
 
 
 def _numbers(
@@ -165,7 +160,7 @@ def _labels(note: Note, shown: Mapping[tuple[str, str], str]) -> Iterator[str]:
 def _tasks(review: Review, timeline: Timeline, words: Words) -> Iterator[Task]:
     for note in review.exercises:
         window = timeline.window_of(note.id)
-        text = paragraphs(note.text) or (words.region(note.region),)
+        text = said_in(note, words) or (words.region(note.region),)
         yield Task(
             key=hashlib.sha256("\n".join(text).encode()).hexdigest()[:12],
             text=text,

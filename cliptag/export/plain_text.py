@@ -98,6 +98,11 @@ def balance(lines: Iterable[str]) -> tuple[str, ...]:
     return tuple(balanced)
 
 
+def paragraphs(text: str) -> tuple[str, ...]:
+    """The cleaned lines of a text that can be seen."""
+    return balance(line for line in clean(text).split("\n") if line)
+
+
 def can_be_seen(text: str) -> bool:
     """Whether there is more in a text than spaces, marks of direction and joiners."""
     return any(unicodedata.category(char) not in _UNSEEN for char in text)

@@ -435,11 +435,16 @@ class _Video:
 
 def _unread(review: Review) -> Iterator[str]:
     for note in review.notes:
+        place, at = REGION_WORDS[note.region].lower(), note.start_us / 1e6
         if note.is_draft:
-            place, at = REGION_WORDS[note.region].lower(), note.start_us / 1e6
             yield (
                 f"Nobody has read the draft caption of the spoken note on {place} at {at:.1f} s, "
                 "so it was left out: read it, then export again."
+            )
+        elif note.voice and not note.text.strip():
+            yield (
+                f"The spoken note on {place} at {at:.1f} s has no text, so a client who can't hear "
+                "it misses it: write down what you say, then export again."
             )
 
 

@@ -7,7 +7,7 @@ from typing import TypeAlias
 
 from cliptag.export.chapters import title_of
 from cliptag.export.numbers import number_words, uncertainty_words
-from cliptag.export.plain_text import balance, clean, inline
+from cliptag.export.plain_text import inline, paragraphs
 from cliptag.export.timeline import Timeline
 from cliptag.paint import day_words
 from cliptag.review import Note, Review
@@ -25,11 +25,11 @@ def transcript_of(
     Each line stands for itself and each part is parted by an empty line, with no drawn lines,
     tables or signs that a screen reader would spell out. The caution comes first and last.
     """
-    caution = _paragraphs(words.caution(review.caution))
+    caution = "\n".join(paragraphs(words.caution(review.caution)))
     parts = [
         _heading(review, words),
         caution,
-        _section(words.say("In general"), _paragraphs(review.impression)),
+        _section(words.say("In general"), "\n".join(paragraphs(review.impression))),
         *_notes(review, timeline, readings, words),
         uncertainty_words(review, words),
         _section(words.say("Exercises"), "\n".join(_exercises(review, words))),
@@ -79,7 +79,7 @@ def _notes(review: Review, timeline: Timeline, readings: Readings, words: Words)
                     time=clock_words(window.start_us),
                     title=title_of(note, words),
                 ),
-                *filter(None, [_paragraphs(note.text)]),
+                *said_in(note, words),
                 *_numbers(note, readings, words),
                 *_repetitions(note, words),
             ]
@@ -99,7 +99,7 @@ def _numbers(note: Note, readings: Readings, words: Words) -> Iterator[str]:
 
 def _exercises(review: Review, words: Words) -> Iterator[str]:
     for number, note in enumerate(review.exercises, 1):
-        text = " ".join(_paragraphs(note.text).split("\n")) or words.region(note.region)
+        text = " ".join(said_in(note, words)) or words.region(note.region)
         yield "\n".join([f"{number}. {text}", *_repetitions(note, words)])
 
 
@@ -113,8 +113,10 @@ def _section(heading: str, text: str) -> str:
     return f"{heading}\n{text}" if text else ""
 
 
-def _paragraphs(text: str) -> str:
-    return "\n".join(balance(line for line in clean(text).split("\n") if line))
+def said_in(note: Note, words: Words) -> tuple[str, ...]:
+    """A note's text, line by line; of one that is only spoken, where it can be heard."""
+    is_heard = note.voice is not None
+    return paragraphs(note.text) or ((words.say("Spoken in the video."),) if is_heard else ())
 
 
 def clock_words(time_us: int) -> str:

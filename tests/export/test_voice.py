@@ -269,6 +269,15 @@ def test_a_draft_is_neither_sent_nor_burned_in_until_it_is_read(tmp_path):
     assert not any("draft" in sentence for sentence in made.advice)
 
 
+def test_a_note_without_text_is_told_of_in_all_that_is_read(tmp_path):
+    clip = make_clip(tmp_path / "ines.mp4", seconds=3)
+    silent = note(1, 500_000, 900_000, text="", region="feet")
+    made = export_take_home(spoken_review(clip, (silent, speech(OTHER), {})), tmp_path / "out")
+    assert any("feet at 0.5 s has no text" in sentence for sentence in made.advice)
+    for name in ("transcript.txt", "index.html"):
+        assert "Spoken in the video." in (tmp_path / "out" / name).read_text("utf-8")
+
+
 def test_what_the_desk_plays_is_what_the_file_has(made):
     review_path, video = made
     with open_clip(review_path.with_name("ines.mp4")) as clip:
