@@ -52,7 +52,7 @@ MEANINGS: Final[dict[str, str]] = {
 
 DIRECTIONS: Final = (
     *("forward", "backward", "above level", "below level", "to the right", "to the left"),
-    *("in front", "behind", "upward", "downward", "beyond the toe", "behind the toe"),
+    *("in front", "ahead", "behind", "upward", "downward", "beyond the toe", "behind the toe"),
     *("hip first", "knee first", "more at the right", "more at the left"),
 )
 UNITS: Final = ("of picture height", "times")

@@ -17,13 +17,16 @@ import pytest
 from babel import Locale
 from babel.messages.pofile import read_po
 from babel.numbers import get_decimal_symbol
+from PyQt6.QtCore import Qt
+from PyQt6.QtGui import QFont, QTextLayout, QTextOption
 
 from cliptag.errors import CliptagError
 from cliptag.export.numbers import DIRECTIONS, MEANINGS, PARTS, POINTS, number_words
 from cliptag.measure import BODY_CHAIN, number_text, numbers, readings
 from cliptag.measure.curves.angles import ANGLES
 from cliptag.measure.movement.repetitions import _PHASES
-from cliptag.review import DEFAULT_CAUTION, Number
+from cliptag.paint import ensure_painter_ready
+from cliptag.review import DEFAULT_CAUTION, Number, Point, Span
 from cliptag.words import ENGLISH, LANGUAGES, catalogues, words_of
 
 OTHERS = [language for language in LANGUAGES if language != "en"]
@@ -130,6 +133,31 @@ def test_all_that_can_be_measured_has_its_words():
     assert {name.capitalize() for name in BODY_CHAIN} - {"C7"} <= set(POINTS)
     ways = {way for _, pair in numbers._DESCRIBED.values() for way in pair if way}
     assert ways | {*numbers._UPWARD, *numbers._FORWARD} <= set(DIRECTIONS)
+    across = Span(id="a", axis="across", a=Point(0, 0), b=Point(9, 0))
+    senses = {readings.across_sense(across, True, way) for way in (-1.0, 1.0)}
+    assert senses <= set(DIRECTIONS)
+
+
+def test_two_times_eight_is_never_read_as_eight_times_two():
+    """Shown by Qt's own implementation of UAX #9: the 2 stands at the left of the 8."""
+    said = "2 × 8, בבוקר ובערב"
+    assert words_of("de").counts(said) == said
+
+    def places_px(text: str) -> list[float]:
+        layout = QTextLayout(text, QFont())
+        option = QTextOption()
+        option.setTextDirection(Qt.LayoutDirection.RightToLeft)
+        layout.setTextOption(option)
+        layout.beginLayout()
+        line = layout.createLine()
+        layout.endLayout()
+        return [line.glyphRuns(text.index(figure), 1)[0].positions()[0].x() for figure in "28"]
+
+    ensure_painter_ready()
+    two, eight = places_px(said)
+    assert two > eight
+    two, eight = places_px(words_of("he").counts(said))
+    assert two < eight
 
 
 def test_the_way_of_a_point_and_a_repetition_are_told_in_the_clients_language():
