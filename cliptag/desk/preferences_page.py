@@ -84,9 +84,11 @@ class PreferencesPage(SidePanel):
         words = "Of all words but your own, for a client whose review names no other."
         add(row("Client's language", self._language, words))
         add(heading("What you send"))
-        add(row("Made for", self._purpose, "A size that is told before; else as quick as it goes."))
+        words = "For all but the first, you are told the size before the video is made."
+        add(row("Made for", self._purpose, words))
         add(row("At most, for a messenger", self._most_mb))
-        add(row("Clean video", self._clean, "Marks but no captions on it; they are a track."))
+        words = "It has your marks; the client can show its captions or put them away."
+        add(row("Clean video", self._clean, words))
         add(heading("Your voice"))
         add(row("Microphone", self._microphone))
         words = "The folder of a speech model writes down what you say, on this computer alone."
