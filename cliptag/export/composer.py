@@ -14,7 +14,7 @@ from cliptag.export.blend import PlanarPatch, Planes, blend_into, patches_from_r
 from cliptag.export.feed import FrameFeed
 from cliptag.export.scene import NOTHING, Scene, Shown
 from cliptag.export.timeline import Card, CardName, OutputFrame
-from cliptag.paint import Overlay, Sizes, ensure_painter_ready, paint_overlay
+from cliptag.paint import Overlay, Sizes, ensure_painter_ready, paint_overlay, time_left_line
 
 Size: TypeAlias = tuple[int, int]
 Panels: TypeAlias = tuple[tuple[float, float, float, float], ...]
@@ -22,6 +22,8 @@ Panels: TypeAlias = tuple[tuple[float, float, float, float], ...]
 CardPictures: TypeAlias = Mapping[tuple[CardName, int], NDArray[np.uint8]]
 """The cards by name and page, each (H, W, 4) RGBA without transparency, as ``rgba_of`` gives."""
 
+LONG_CARD_US: Final = 8_000_000
+"""A card that stands as long shows how much of its time is left, or it might seem stuck."""
 LONGEST_SIDE: Final = 1920
 """What a client's phone shows; a larger video only takes longer to send."""
 
@@ -60,7 +62,8 @@ class Composer:
         is_full_size = size == (info.width + info.width % 2, info.height + info.height % 2)
         self._scale = (1.0, 1.0) if is_full_size else (size[0] / info.width, size[1] / info.height)
         self._planes: Planes | None = None
-        self._made: tuple[Card | int | None, Shown] | None = None
+        self._made: tuple[Card | int | None, float | None, Shown] | None = None
+        self._bare_card: tuple[Card, Planes] | None = None
         # Of what stays on the picture and of what moves on it; each is painted when it changes.
         self._resting: tuple[Shown, tuple[PlanarPatch, ...]] = (NOTHING, ())
         self._moving: tuple[Shown, tuple[PlanarPatch, ...]] = (NOTHING, ())
@@ -68,10 +71,11 @@ class Composer:
     def picture(self, frame: OutputFrame) -> NDArray[np.uint8]:
         """The picture of an output frame, packed as Y, U, V; it is never changed afterwards."""
         shown = self._scene.shown_at(frame)
-        made = (frame.span if isinstance(frame.span, Card) else frame.index, shown)
+        left = _share_left(frame)
+        made = (frame.span if isinstance(frame.span, Card) else frame.index, left, shown)
         if self._planes is None or made != self._made:
             self._planes = (
-                self._card(frame.span)
+                self._card(frame.span, left)
                 if isinstance(frame.span, Card)
                 else self._frame(frame.index or 0, shown)
             )
@@ -82,7 +86,20 @@ class Composer:
         """Stop decoding."""
         self._feed.close()
 
-    def _card(self, card: Card) -> Planes:
+    def _card(self, card: Card, share_left: float | None) -> Planes:
+        if self._bare_card is None or self._bare_card[0] is not card:
+            self._bare_card = card, self._painted_card(card)
+        bare = self._bare_card[1]
+        line = None if share_left is None else time_left_line(self._size, share_left)
+        if line is None:
+            return bare
+        planes = Planes(*self._size)
+        planes.packed[...] = bare.packed
+        for patch in patches_from_rgba(line.rgba, line.left, line.top):
+            blend_into(planes, patch)
+        return planes
+
+    def _painted_card(self, card: Card) -> Planes:
         rgba = self._cards[card.name, card.page]
         if rgba.shape != (self._size[1], self._size[0], 4) or rgba[..., 3].min() < 255:
             width, height = self._size
@@ -113,3 +130,11 @@ class Composer:
     def _paint(self, overlay: Overlay) -> tuple[PlanarPatch, ...]:
         box = paint_overlay(overlay, self._sizes, self._scale, self._size)
         return () if box is None else patches_from_rgba(box.rgba, box.left, box.top)
+
+
+def _share_left(frame: OutputFrame) -> float | None:
+    """Of the time of a card that stands long."""
+    card = frame.span
+    if not isinstance(card, Card) or card.out_end_us - card.out_start_us < LONG_CARD_US:
+        return None
+    return (card.out_end_us - frame.out_us) / (card.out_end_us - card.out_start_us)

@@ -47,6 +47,7 @@ from cliptag.paint.shapes import KIND_SHAPES, paint_kind, shape_path  # noqa: E4
 from cliptag.paint.sizes import Sizes  # noqa: E402
 from cliptag.paint.steady import steady_spots  # noqa: E402
 from cliptag.paint.summary import SummaryFinding, SummaryText, write_summary  # noqa: E402
+from cliptag.paint.time_left import time_left_line  # noqa: E402
 from cliptag.paint.title_card import TitleText, title_card  # noqa: E402
 from cliptag.paint.vector import kind_svg_path  # noqa: E402
 
@@ -102,6 +103,7 @@ __all__ = [
     "steady_spots",
     "text_width_px",
     "tick_words",
+    "time_left_line",
     "title_card",
     "write_guide_sheet",
     "write_pair_pdf",

@@ -185,6 +185,27 @@ def test_cards_are_shown_whole_and_come_out_in_their_own_colours(portrait: Path,
         assert psnr_db(rgb[number], wanted[..., :3]) > 30
 
 
+def test_a_card_that_stands_long_shows_how_much_of_its_time_is_left(portrait: Path, tmp_path: Path):
+    white = np.full((HIGH, WIDE, 4), 255, np.uint8)
+    with open_clip(portrait) as clip:
+        review = review_of(clip)
+        timeline = build_timeline(
+            review, clip.times_us, clip.duration_us, {}, closing_cards_us=(4_000_000, 10_000_000)
+        )
+        cards = {("title", 0): white, ("closing", 0): white, ("closing", 1): white}
+        export_video(clip, review, timeline, (), tmp_path / "out.mp4", cards=cards)
+    raw = tmp_path / "out.gray"
+    ffmpeg("-i", tmp_path / "out.mp4", "-fps_mode", "passthrough", "-pix_fmt", "gray",
+           "-f", "rawvideo", raw)  # fmt: skip
+    pictures = np.frombuffer(raw.read_bytes(), np.uint8).reshape(-1, HIGH, WIDE)[-140:]
+    assert all((picture > 230).all() for picture in pictures[:40])  # the short card
+    foot = pictures[40:, -2:].min(axis=1) < 128
+    lengths = foot.sum(axis=1)
+    assert lengths == pytest.approx(WIDE * np.linspace(1.0, 0.01, 100), abs=5)
+    assert (np.abs(foot.argmax(axis=1) - foot[:, ::-1].argmax(axis=1)) <= 4).all()
+    assert (pictures[40:, : -HIGH // 20] > 230).all()
+
+
 @pytest.mark.parametrize("wrong", [np.zeros((HIGH, WIDE, 4)), np.full((HIGH, 8, 4), 255)])
 def test_a_card_that_does_not_cover_the_picture_is_refused(wrong, portrait: Path, tmp_path: Path):
     with open_clip(portrait) as clip:
