@@ -17,7 +17,8 @@ from cliptag.desk.casebook.clip_row import ClipRow
 from cliptag.desk.casebook.consent_form import ConsentForm
 from cliptag.desk.casebook.deeds import Deeds
 from cliptag.desk.casebook.form import Form
-from cliptag.desk.casebook.model import BookModel, ClientFile
+from cliptag.desk.casebook.looking import ClientFile
+from cliptag.desk.casebook.model import BookModel
 from cliptag.desk.casebook.news_view import NewsView
 from cliptag.desk.casebook.pieces import (
     Page,

@@ -21,7 +21,7 @@ from PyQt6.QtWidgets import (
 )
 
 from cliptag.desk import look
-from cliptag.desk.casebook.pieces import button, let_tab_follow, takers_in
+from cliptag.desk.casebook.pieces import Page, button, empty_out, let_tab_follow, takers_in
 from cliptag.desk.fields import DropDown, paint_drop_arrow, row
 
 
@@ -82,6 +82,27 @@ class Form(QFrame):
         layout = self.layout()
         assert layout is not None
         layout.setContentsMargins(margin, margin, margin, margin)
+
+
+class FormPage(Page):
+    """A page for one form."""
+
+    def __init__(self) -> None:
+        super().__init__("Add a client", widest=40)
+        self.form: Form | None = None
+
+    @property
+    def is_busy(self) -> bool:
+        return self.form is not None
+
+    def open_form(self, form: Form) -> None:
+        self.close_form()
+        self.form = form
+        self.body.addWidget(form)
+
+    def close_form(self) -> None:
+        self.form = None
+        empty_out(self.body)
 
 
 def line_field(text: str = "", hint: str = "") -> QLineEdit:

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections import deque
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import Any, Final
@@ -14,54 +12,22 @@ from PyQt6.QtCore import QObject, pyqtSignal
 
 from cliptag.casebook import (
     Casebook,
-    Client,
-    ClientRecord,
-    ConsentStanding,
-    Day,
     Found,
     Problem,
-    Programme,
-    ReceivedClip,
     State,
-    WeekStanding,
-    consent_of,
-    present_programme,
     repair_casebook,
-    weeks_of,
 )
 from cliptag.consent import CASEBOOK_FILE
 from cliptag.desk.casebook import news
 from cliptag.desk.casebook.clerk import Clerk
 from cliptag.desk.casebook.importing import Brought, bring
 from cliptag.desk.casebook.job import BookJob, Step
+from cliptag.desk.casebook.looking import Standing, look
 from cliptag.desk.casebook.making import make_all_due
 from cliptag.errors import CasebookError
 from cliptag.export import ExportOptions
 
 CLIENTS: Final = "clients"
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """What the casebook says just now: the day, all clients, and the one whose page is open."""
-
-    day: Day
-    clients: tuple[Client, ...]
-    file: ClientFile | None
-
-
-@dataclass(frozen=True, slots=True)
-class ClientFile:
-    """All that a client's page shows."""
-
-    record: ClientRecord
-    home: Path
-    """The client's folder."""
-    programme: Programme | None
-    weeks: tuple[WeekStanding, ...]
-    consent: tuple[ConsentStanding, ...]
-    refused: frozenset[int]
-    """The clips that may not be sent back on this day."""
 
 
 class BookModel(QObject):
@@ -158,7 +124,7 @@ class BookModel(QObject):
 
     def look_again(self) -> None:
         """See how everything stands now."""
-        self.ask(partial(_look, name=self.client), self._show, key="look")
+        self.ask(partial(look, name=self.client), self._show, key="look")
         if self.query:
             self.search(self.query)
 
@@ -361,29 +327,3 @@ class BookModel(QObject):
     def _repaired(self, done: tuple[str, ...]) -> None:
         sentences = done or ("Nothing had to be repaired.",)
         self._tell(tuple(news.News(sentence) for sentence in sentences))
-
-
-def _look(book: Casebook, name: str | None) -> Standing:
-    book.refresh()
-    day, clients = book.day(), book.clients()
-    known = name is not None and any(person.name == name for person in clients)
-    return Standing(day, clients, _file(book, str(name), day.on_date) if known else None)
-
-
-def _file(book: Casebook, name: str, today: dt.date) -> ClientFile:
-    record = book.record(name)
-    programme = present_programme(record.programmes, today)
-    return ClientFile(
-        record=record,
-        home=book.client_folder(record.client),
-        programme=programme,
-        weeks=weeks_of(programme, record.clips, today) if programme else (),
-        consent=consent_of(record.consent, today),
-        refused=_refused(book, record.clips),
-    )
-
-
-def _refused(book: Casebook, clips: Sequence[ReceivedClip]) -> frozenset[int]:
-    return frozenset(
-        kept.id for kept in clips if book.why_not_allowed(kept.id, "private_feedback") is not None
-    )

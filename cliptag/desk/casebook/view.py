@@ -6,9 +6,9 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Final
 
-from PyQt6.QtCore import QPoint, Qt, pyqtSignal
-from PyQt6.QtGui import QKeyEvent, QResizeEvent
-from PyQt6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QStackedWidget, QVBoxLayout, QWidget
+from PyQt6.QtCore import QPoint, Qt
+from PyQt6.QtGui import QResizeEvent
+from PyQt6.QtWidgets import QHBoxLayout, QLabel, QStackedWidget, QVBoxLayout, QWidget
 
 from cliptag.desk import look
 from cliptag.desk.casebook.client_forms import ClientForm
@@ -16,17 +16,17 @@ from cliptag.desk.casebook.client_list import ClientList, Line, lines_found, lin
 from cliptag.desk.casebook.client_page import ClientPage
 from cliptag.desk.casebook.day_page import DayPage
 from cliptag.desk.casebook.deeds import Deeds
-from cliptag.desk.casebook.form import Form
+from cliptag.desk.casebook.form import FormPage
 from cliptag.desk.casebook.model import BookModel
 from cliptag.desk.casebook.news_view import NewsView
 from cliptag.desk.casebook.pieces import (
     Page,
     button,
-    empty_out,
     has_keyboard,
     takers_in,
     words_label,
 )
+from cliptag.desk.casebook.search_field import SearchField
 from cliptag.desk.casebook.start_page import BrokenPage, StartPage
 from cliptag.desk.casebook.telling import count_words
 
@@ -45,7 +45,7 @@ class CasebookView(QWidget):
         self._files: tuple[Path, ...] = ()
         self._is_new = False
         self.setAccessibleName("Casebook")
-        self.search = _SearchField()
+        self.search = SearchField()
         self.today = button("Today", lambda: model.choose(None), role="choice", key="today")
         self.today.setCheckable(True)
         self.back = button(
@@ -55,7 +55,7 @@ class CasebookView(QWidget):
         self.day_page = DayPage(model, deeds)
         self.client_page = ClientPage(model, deeds)
         self._start, self._broken = StartPage(model), BrokenPage(model)
-        self._new_client = _FormPage()
+        self._new_client = FormPage()
         self._waiting = words_label("", "strong")
         self._no_hit = words_label("", "quiet")
         self._waiting.hide()
@@ -292,44 +292,3 @@ class CasebookView(QWidget):
             self._show()
             if had_keyboard:
                 self.focus_first()
-
-
-class _SearchField(QLineEdit):
-    """Looks as one types; Down leads to what was found."""
-
-    down = pyqtSignal()
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.setPlaceholderText("Find a client or clip")
-        self.setAccessibleName("Find a client or clip")
-        self.setToolTip("Find a client or clip (Ctrl+F)")
-        self.setAcceptDrops(False)
-        self.setClearButtonEnabled(True)
-
-    def keyPressEvent(self, event: QKeyEvent | None) -> None:  # noqa: N802 - Qt's name
-        if event is not None and event.key() == Qt.Key.Key_Down:
-            self.down.emit()
-            return
-        super().keyPressEvent(event)
-
-
-class _FormPage(Page):
-    """A page for one form."""
-
-    def __init__(self) -> None:
-        super().__init__("Add a client", widest=40)
-        self.form: Form | None = None
-
-    @property
-    def is_busy(self) -> bool:
-        return self.form is not None
-
-    def open_form(self, form: Form) -> None:
-        self.close_form()
-        self.form = form
-        self.body.addWidget(form)
-
-    def close_form(self) -> None:
-        self.form = None
-        empty_out(self.body)
