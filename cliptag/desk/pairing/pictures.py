@@ -11,7 +11,7 @@ from PyQt6.QtGui import QImage
 from cliptag.clip import Clip
 from cliptag.desk.frames import FrameFeed
 
-_TOGETHER_MS: Final = 30
+_TOGETHER_MS: Final = 45
 """So long the picture that is there first waits for the other, so that both step together."""
 
 

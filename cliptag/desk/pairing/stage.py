@@ -5,16 +5,13 @@ from __future__ import annotations
 from typing import Final
 
 from PyQt6.QtCore import QRectF, QSize, QTimer
-from PyQt6.QtGui import QPainter, QPaintEvent, QPixmap
+from PyQt6.QtGui import QPainter, QPaintEvent
 from PyQt6.QtWidgets import QSizePolicy, QWidget
 
 from cliptag.desk import look
-from cliptag.desk.images import as_overlay
-from cliptag.desk.pairing.layers import MarksLayer, PanelLayer, SheetView
+from cliptag.desk.pairing.layers import LabelsLayer, PanelLayer, SheetView, paint_marks_on
 from cliptag.desk.pairing.ringed import Ringed
 from cliptag.desk.pairing.state import PairState
-from cliptag.paint import panel_labels
-from cliptag.pairing import labels_of
 
 _DESCRIBE_MS: Final = 250
 
@@ -26,8 +23,7 @@ class PairStage(Ringed):
         super().__init__(parent)
         self._state = state
         self._panels = (PanelLayer(), PanelLayer())
-        self._marks = MarksLayer()
-        self._labels: tuple[object, QPixmap] = (None, QPixmap())
+        self._labels = LabelsLayer()
         self.setAccessibleName("Both pictures")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setMinimumSize(look.space(8), look.space(8))
@@ -74,21 +70,8 @@ class PairStage(Ringed):
             layer.paint(painter, pictures.image(which), own, panel, view)
         painter.setOpacity(1.0)
         if state.shows_marks and pictures.is_whole:
-            marks = seen.at(pictures.frames)
-            self._marks.paint(painter, marks, seen.sizes, seen.plumb_deg, view)
-        painter.drawPixmap(view.corner, self._label_picture(view))
-
-    def _label_picture(self, view: SheetView) -> QPixmap:
-        """The labels, painted at the size that they are seen at, so that they are sharp."""
-        comparison, ratio = self._state.comparison, self.devicePixelRatioF()
-        key = (comparison, view, ratio)
-        if key != self._labels[0] and comparison is not None:
-            size = round(view.width * ratio), round(view.height * ratio)
-            rgba = panel_labels(size, labels_of(comparison, view.scale * ratio))
-            picture = QPixmap.fromImage(as_overlay(rgba))
-            picture.setDevicePixelRatio(ratio)
-            self._labels = key, picture
-        return self._labels[1]
+            paint_marks_on(painter, seen.at(pictures.frames), seen, view)
+        self._labels.paint(painter, comparison, view)
 
     # -- listening ------------------------------------------------------------------------------
 
