@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -34,10 +35,7 @@ def opened_sides(movement: str = "sit_to_stand") -> tuple[Side, Side]:
 
 def with_own_clips(sides: tuple[Side, Side]) -> tuple[Side, Side]:
     """The same sides, measured as they are, with clips that are opened anew."""
-    first, second = (
-        Side(s.path, s.review, open_clip(s.clip.path), s.tracks, s.report, s.trouble, s.words)
-        for s in sides
-    )
+    first, second = (replace(side, clip=open_clip(side.clip.path)) for side in sides)
     return first, second
 
 
