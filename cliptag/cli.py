@@ -362,6 +362,11 @@ def _add_compare(verbs: argparse._SubParsersAction[_Parser]) -> None:
         help="beside each other, one above the other for a phone, or see-through over each other",
     )
     compare.add_argument(
+        "--language",
+        choices=LANGUAGES,
+        help="that of all words but the coach's own (default: the last review's, else en)",
+    )
+    compare.add_argument(
         "--by",
         choices=("moments", "true-speed"),
         help="match each moment, or let both run as filmed (default: moments)",

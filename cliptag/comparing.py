@@ -10,9 +10,10 @@ from typing import Any
 import msgspec
 import rich
 from rich.table import Table
+from rich.text import Text
 
 from cliptag.errors import PairingError
-from cliptag.export import ExportOptions
+from cliptag.export import ExportOptions, one_line
 from cliptag.pairing import (
     SUFFIX,
     Difference,
@@ -40,7 +41,7 @@ def compare(options: Namespace) -> int:
             pairing,
             options.out,
             work.advance,
-            options=ExportOptions(shown_for=options.shown_for),
+            options=ExportOptions(shown_for=options.shown_for, language=options.language),
             is_cancelled=work.is_stopped,
         )
     for sentence in made.advice:
@@ -48,7 +49,7 @@ def compare(options: Namespace) -> int:
     if options.json:
         print_json(_facts_of_take_home(made))
         return 0
-    _print_table(made.differences, made.summary.names)
+    _print_table(made.differences, made.names)
     print(f"Wrote the comparison to {made.folder}:")
     for file in made.files:
         print(f"  {file.name:<22} {size_words(file.stat().st_size)}")
@@ -106,16 +107,18 @@ def _print_table(found: tuple[Difference, ...], names: tuple[str, str]) -> None:
         return
     table = Table(
         caption="Values show ± 2 standard uncertainties. Changed: by more than the smallest "
-        "detectable change (95 %); that says neither better nor worse. Coaching is not medical "
-        "diagnosis.",
+        "detectable change (95 %); that says neither better nor worse. --goal takes the names in "
+        "italics. Coaching is not medical diagnosis.",
         caption_justify="left",
     )
-    for heading in ("what", *names, "change", "smallest detectable", "verdict", "name"):
-        table.add_column(heading)
+    table.add_column("what", overflow="fold", min_width=23)
+    for heading in (*names, "change", "detectable from", "verdict"):
+        table.add_column(heading, overflow="fold")
     for difference in found:
         row = row_of(difference)
-        said = (row.words, row.first, row.second, row.change, row.detectable, row.verdict)
-        table.add_row(*said, difference.name, style="bold" if row.is_changed else None)
+        name = Text.assemble(row.words, "\n", (one_line(difference.name), "not bold italic"))
+        said = (row.first, row.second, row.change, row.detectable, row.verdict)
+        table.add_row(name, *map(Text, said), style="bold" if row.is_changed else None)
     rich.print(table)
 
 

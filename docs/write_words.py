@@ -19,7 +19,15 @@ from babel.messages.pofile import read_po, write_po
 
 from cliptag.export.numbers import DIRECTIONS, MEANINGS, PARTS, POINTS, UNITS
 from cliptag.measure import UNCERTAINTY_WORDS
-from cliptag.review import DEFAULT_CAUTION, KIND_WORDS, MOVEMENT_WORDS, REGION_WORDS
+from cliptag.pairing import CHANCE_WORDS, MEANING_WORDS, ONCE_WORDS
+from cliptag.pairing.telling import VERDICTS
+from cliptag.review import (
+    DEFAULT_CAUTION,
+    KIND_WORDS,
+    MOMENT_WORDS,
+    MOVEMENT_WORDS,
+    REGION_WORDS,
+)
 from cliptag.words import ENGLISH, LANGUAGES
 from cliptag.words.catalogues import FOLDER
 
@@ -40,7 +48,13 @@ TABLES = {
     "point": POINTS,
     "direction": DIRECTIONS,
     "unit": UNITS,
-    None: (DEFAULT_CAUTION, UNCERTAINTY_WORDS, *MEANINGS.values()),
+    "moment": MOMENT_WORDS.values(),
+    "moment, in a sentence": [words.lower() for words in MOMENT_WORDS.values()],
+    "verdict": VERDICTS,
+    None: (
+        *(DEFAULT_CAUTION, UNCERTAINTY_WORDS, MEANING_WORDS, ONCE_WORDS, CHANCE_WORDS),
+        *MEANINGS.values(),
+    ),
 }
 
 

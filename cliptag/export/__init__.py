@@ -10,6 +10,13 @@ from cliptag.export.cues import Cue, Place
 from cliptag.export.feed import FrameFeed
 from cliptag.export.ffmpeg import ffmpeg_version
 from cliptag.export.moves import body_outlines
+from cliptag.export.numbers import (
+    figure_words,
+    meaning_of,
+    quantity_words,
+    towards_words,
+    value_words,
+)
 from cliptag.export.plain_text import inline, one_line
 from cliptag.export.prediction import Prediction, prediction_words
 from cliptag.export.purposes import PURPOSE_WORDS, USUAL_MOST_MB, Purpose
@@ -77,17 +84,22 @@ __all__ = [
     "export_take_home",
     "export_video",
     "ffmpeg_version",
+    "figure_words",
     "inline",
     "make_cues",
     "make_take_home",
+    "meaning_of",
     "one_line",
     "patches_from_rgba",
     "plan_export",
     "predict_size",
     "prediction_words",
+    "quantity_words",
     "reading_times",
     "refuse_open_faces",
     "review_to_show",
+    "towards_words",
+    "value_words",
     "write_captions",
     "write_chapters",
 ]

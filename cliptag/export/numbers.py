@@ -43,6 +43,7 @@ MEANINGS: Final[dict[str, str]] = {
     "Hip's share of the movement": "How much of the bending comes from the hip, not the knee.",
     "Between hip and knee": "Which of the two is half-way first, and by how much time.",
     "Ear from the shoulder": "How far the head is held in front of the shoulder.",
+    "Knee from the toe": "How far the knee is over the tip of the foot at its furthest.",
     "Feet from the knees": "Where the feet stand, seen from the knees.",
     "Ear from the plumb line": "How far the ear is off the vertical over the ankle.",
     "Shoulder from the plumb line": "How far the shoulder is off the vertical over the ankle.",
@@ -57,7 +58,7 @@ DIRECTIONS: Final = (
 )
 UNITS: Final = ("of picture height", "times")
 PARTS: Final = (
-    *("at most", "at least", "range", "rate", "left against right", "Left", "Right", "Knee"),
+    *("at most", "at least", "range", "rate", "left against right", "Left", "Right"),
     *("half-way", "to the toe", "Ear-eye line", "Mid-back rounding", "Low-back rounding"),
     *("Five times up from the chair", "Up from the chair in 30 s"),
     *("Time for the whole movement", "Time for leaning forward", "Time for rising"),
@@ -86,8 +87,7 @@ def reading_words(reading: Reading, words: Words) -> str:
 
 def reading_value(reading: Reading, words: Words) -> str:
     """The number alone, with its uncertainty and the way it goes."""
-    value = abs(reading.value) if reading.sense else reading.value
-    return _towards(_value(value, reading.sd, reading.unit, words), reading.sense, words)
+    return value_words(reading.value, reading.sd, reading.unit, reading.sense, words)
 
 
 def number_words(number: Number, words: Words) -> str:
@@ -99,14 +99,20 @@ def number_words(number: Number, words: Words) -> str:
 def number_name(number: Number, words: Words) -> str:
     """What a note's number is called; a name that the coach wrote stays as it is."""
     said = number.words.strip() or number.name.replace("_", " ").capitalize()
-    parts = _JOINTS.split(said)
-    name = "".join(_part(part, words) for part in parts)
+    name = quantity_words(said, words)
     if number.repetition is None or number.repetition == 1:
         return name
     return words.say("{quantity}, repetition {number}", quantity=name, number=number.repetition)
 
 
+def quantity_words(said: str, words: Words) -> str:
+    """A quantity's English name, such as 'Trunk lean, at most', in another language."""
+    return "".join(_part(part, words) for part in _JOINTS.split(said))
+
+
 def _part(part: str, words: Words) -> str:
+    if part in PARTS:  # 'Time for leaning forward' is no point that goes forward
+        return words.term("quantity", part)
     point, _, way = part.rpartition(" ")
     if point and way == "forward":
         return words.say_as("way of a point", "{point} forward", point=words.term("point", point))
@@ -121,12 +127,29 @@ def number_value(number: Number, words: Words) -> str:
         number = msgspec.structs.replace(
             number, value=1000.0 * number.value, sd=1000.0 * number.sd, unit="ms"
         )
-    value = abs(number.value) if number.sense else number.value
-    if number.sd > 0:
-        amount = _value(value, number.sd, number.unit, words)
+    return value_words(number.value, number.sd, number.unit, number.sense, words)
+
+
+def value_words(
+    value: float, sd: float, unit: str, sense: str, words: Words, sign: str = ""
+) -> str:
+    """A value with its uncertainty (k = 2), in its own unit, and the way it goes.
+
+    ``sign`` stands before it, such as the plus of a change.
+    """
+    value = abs(value) if sense else value
+    if sd > 0:
+        amount = _value(value, sd, unit, words, sign)
     else:  # counted
-        amount = _with_unit(words.figures(f"{value:g}"), number.unit, words)
-    return _towards(amount, number.sense, words)
+        amount = _with_unit(words.figures(f"{sign}{value:g}"), unit, words)
+    return towards_words(amount, sense, words)
+
+
+def figure_words(figure: str, unit: str, words: Words) -> str:
+    """A figure that is rounded already, with its unit: '−20.6°', '8 % of picture height'."""
+    sign, _, of_what = unit.partition(" ")
+    text = words.figures(f"{figure}{sign if sign == '°' else f' {sign}' if sign else ''}")
+    return f"{text} {words.term('unit', of_what)}" if of_what else text
 
 
 def uncertainty_words(review: Review, words: Words) -> str:
@@ -148,11 +171,11 @@ def meaning_of(name: str, words: Words) -> str:
     return words.say(meaning) if meaning else ""
 
 
-def _value(value: float, sd: float, unit: str, words: Words) -> str:
+def _value(value: float, sd: float, unit: str, words: Words, before: str = "") -> str:
     shown, expanded = rounded(value, sd)
     sign, _, of_what = unit.partition(" ")
     joined = sign if sign == "°" else f" {sign}" if sign else ""
-    text = words.figures(f"{shown}{joined} ± {expanded}{joined}")
+    text = words.figures(f"{before}{shown}{joined} ± {expanded}{joined}")
     return f"{text} {words.term('unit', of_what)}" if of_what else text
 
 
@@ -160,7 +183,8 @@ def _with_unit(figures: str, unit: str, words: Words) -> str:
     return f"{figures}{unit}" if unit == "°" else f"{figures} {words.term('unit', unit)}".strip()
 
 
-def _towards(amount: str, sense: str, words: Words) -> str:
+def towards_words(amount: str, sense: str, words: Words) -> str:
+    """An amount and the way it goes, if any: '3.0 cm beyond the toe'."""
     if not sense:
         return amount
     direction = words.term("direction", sense)

@@ -23,7 +23,7 @@ _AHEAD: Final = ("in front", "behind")
 _UPWARD: Final = ("upward", "downward")
 _DESCRIBED: Final[dict[str, tuple[str, tuple[str, str]]]] = {
     "peak_trunk_lean": ("Trunk lean, at most", _FORWARD),
-    "knee_over_toe": ("Knee, at most", ("beyond the toe", "behind the toe")),
+    "knee_over_toe": ("Knee from the toe", ("beyond the toe", "behind the toe")),
     "low_back_rounding": ("Low back rounds by", ("", "")),
     "load_to_low_back": ("Load from the low back", _AHEAD),
     "hip_share": ("Hip's share of the movement", ("", "")),

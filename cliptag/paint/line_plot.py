@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from PyQt6.QtCore import QPointF, QRectF, Qt
 from PyQt6.QtGui import QColor, QPainter, QPen, QPolygonF
 
-from cliptag.paint.text import clean_line, lay_out
+from cliptag.paint.text import TextBlock, clean_line, lay_out
 from cliptag.paint.typefaces import STRONG
 
 Floats = NDArray[np.float64]
@@ -59,6 +59,12 @@ class LinePlot:
     x_range: tuple[float, float]
     x_ticks: tuple[tuple[float, str], ...]
     events: tuple[tuple[float, str], ...] = ()
+    decimal_sign: str = "."
+
+    @property
+    def heading(self) -> str:
+        """'Trunk tilt (°)'."""
+        return f"{self.title} ({self.unit})"
 
     @property
     def y_range(self) -> tuple[float, float]:
@@ -112,9 +118,9 @@ class LinePlot:
         return next(step * power for step in _STEPS if step * power >= rough - 1e-12)
 
 
-def tick_words(value: float) -> str:
+def tick_words(value: float, decimal_sign: str = ".") -> str:
     """A number at an axis, with a true minus sign."""
-    return f"{value:g}".replace("-", "−")
+    return f"{value:g}".replace("-", "−").replace(".", decimal_sign)
 
 
 def paint_line_plot(painter: QPainter, plot: LinePlot, box: QRectF, px: int) -> None:
@@ -122,7 +128,7 @@ def paint_line_plot(painter: QPainter, plot: LinePlot, box: QRectF, px: int) -> 
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     title = lay_out(
-        clean_line(f"{plot.title} ({plot.unit})"),
+        clean_line(plot.heading),
         round(1.15 * px),
         box.width(),
         weight=STRONG,
@@ -143,13 +149,13 @@ def _paint_axes(painter: QPainter, plot: LinePlot, box: QRectF, px: int) -> None
         at = _at(plot, box, start, value)
         painter.setPen(QPen(QColor(GRID), 0.06 * px))
         painter.drawLine(at, QPointF(box.right(), at.y()))
-        words = lay_out(tick_words(value), px, 3 * px, max_lines=1)
+        words = _label(tick_words(value, plot.decimal_sign), px, 3 * px)
         words.paint(
             painter, box.left() - words.ink_width - 0.4 * px, at.y() - words.height / 2, _quiet()
         )
     for x, label in plot.x_ticks:
         at = _at(plot, box, x, plot.y_range[0])
-        words = lay_out(clean_line(label), px, 8 * px, max_lines=1)
+        words = _label(clean_line(label), px, 8 * px)
         left = min(max(at.x() - words.ink_width / 2, box.left()), box.right() - words.ink_width)
         words.paint(painter, left, box.bottom() + 0.2 * px, _quiet())
     rows = plot.event_rows(0.46 * px / box.width())
@@ -157,9 +163,14 @@ def _paint_axes(painter: QPainter, plot: LinePlot, box: QRectF, px: int) -> None
         at = _at(plot, box, x, plot.y_range[0])
         painter.setPen(QPen(QColor(QUIET), 0.06 * px, Qt.PenStyle.DotLine))
         painter.drawLine(QPointF(at.x(), box.top()), at)
-        words = lay_out(clean_line(label), round(0.85 * px), 9 * px, max_lines=1)
+        words = _label(clean_line(label), round(0.85 * px), 9 * px)
         left = min(at.x() - 0.1 * px, box.right() - words.ink_width)
         words.paint(painter, left, box.top() - (2.3 - 1.1 * row) * px, _quiet())
+
+
+def _label(text: str, px: int, width: float) -> TextBlock:
+    """Words at an axis, which begin at the left in any script."""
+    return lay_out(text, px, width, right_to_left=False, max_lines=1)
 
 
 def _paint_series(

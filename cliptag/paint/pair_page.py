@@ -48,6 +48,8 @@ class PairPage:
     warnings: tuple[str, ...]
     foot: tuple[str, ...]
     caution: str
+    language: str = "en"
+    right_to_left: bool = False
 
 
 def write_pair_pdf(page: PairPage, path: Path) -> None:
@@ -68,7 +70,8 @@ def write_pair_pdf(page: PairPage, path: Path) -> None:
         raise OSError(f"{path.name} can't be written")
     paint_pair_page(painter, page)
     painter.end()
-    tell_language(path, SheetFacts(clean_line(page.title), "en", False, lambda *_: ""))
+    title = clean_line(page.title)
+    tell_language(path, SheetFacts(title, page.language, page.right_to_left, lambda *_: ""))
     take_times_out(path)
 
 
@@ -88,14 +91,16 @@ class _Sheet:
         self._page = page
         self._px = round(25 * scale)
         self._width = float(WIDTH_PX - 2 * _MARGIN)
-        self._head = [_block(page.heading, round(1.7 * self._px), self._width, STRONG)]
-        self._head += [_block(line, self._px, self._width) for line in page.about]
+        self._rtl = page.right_to_left
+        rtl = self._rtl or None
+        self._head = [_block(page.heading, round(1.7 * self._px), self._width, STRONG, rtl)]
+        self._head += [_block(line, self._px, self._width, rtl=rtl) for line in page.about]
         small = round(0.88 * self._px)
-        notes = [f"! {line}" for line in page.warnings] + list(page.said)
-        self._notes = [_block(line, self._px, self._width) for line in notes]
-        self._foot = [_block(line, small, self._width) for line in page.foot]
-        self._caution = _block(page.caution, self._px, self._width - 2 * self._px, STRONG)
-        self._rows = [_table_row(row, n in page.strong_rows, small, self._width)
+        notes = [f"! {line}" for line in page.warnings] + [line for line in page.said if line]
+        self._notes = [_block(line, self._px, self._width, rtl=rtl) for line in notes]
+        self._foot = [_block(line, small, self._width, rtl=rtl) for line in page.foot]
+        self._caution = _block(page.caution, self._px, self._width - 2 * self._px, STRONG, rtl)
+        self._rows = [_table_row(row, n in page.strong_rows, small, self._width, rtl)
                       for n, row in enumerate(page.table)]  # fmt: skip
         self._gap = 0.6 * self._px
 
@@ -159,7 +164,7 @@ class _Sheet:
             scale = min(room / image.width(), height / image.height())
             size = image.width() * scale, image.height() * scale
             painter.drawImage(QRectF(left, y, *size), image)
-            words = _block(name, self._px, room, STRONG)
+            words = _block(name, self._px, room, STRONG, rtl=False)
             key = QPen(QColor(SERIES[number]), 0.2 * self._px)
             key.setStyle(Qt.PenStyle.DashLine if number else Qt.PenStyle.SolidLine)
             painter.setPen(key)
@@ -179,7 +184,8 @@ class _Sheet:
             if y + height > last:
                 break
             x = float(_MARGIN)
-            for block, share in zip(row, _COLUMNS, strict=True):
+            cells = list(zip(row, _COLUMNS, strict=True))
+            for block, share in reversed(cells) if self._rtl else cells:
                 block.paint(painter, x, y + 0.12 * self._px, QColor(INK if number else QUIET))
                 x += share * self._width
             y += height
@@ -216,14 +222,19 @@ class _Sheet:
         self._caution.paint(painter, box.left() + self._px, box.top() + 0.7 * self._px, QColor(INK))
 
 
-def _block(text: str, px: int, width: float, weight: int = REGULAR) -> TextBlock:
-    return lay_out(clean_line(text), px, width, weight=weight)
+def _block(
+    text: str, px: int, width: float, weight: int = REGULAR, rtl: bool | None = None
+) -> TextBlock:
+    """``rtl`` None: as the text itself begins."""
+    return lay_out(clean_line(text), px, width, weight=weight, right_to_left=rtl)
 
 
-def _table_row(row: tuple[str, ...], is_strong: bool, px: int, width: float) -> list[TextBlock]:
+def _table_row(
+    row: tuple[str, ...], is_strong: bool, px: int, width: float, rtl: bool | None
+) -> list[TextBlock]:
     weight = STRONG if is_strong else REGULAR
     return [
-        _block(text, px, share * width - 0.5 * px, weight if place in (0, 5) else REGULAR)
+        _block(text, px, share * width - 0.5 * px, weight if place in (0, 5) else REGULAR, rtl)
         for place, (text, share) in enumerate(zip(row, _COLUMNS, strict=True))
     ]
 

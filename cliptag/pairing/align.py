@@ -19,7 +19,9 @@ from numpy.typing import NDArray
 from cliptag.errors import PairingError
 from cliptag.pairing.document import Match
 from cliptag.pairing.moments import SharedMoment
-from cliptag.review import MOMENT_WORDS, MomentName
+from cliptag.pairing.wording import basis_words, match_words
+from cliptag.review import MomentName
+from cliptag.words import ENGLISH
 
 Floats = NDArray[np.float64]
 Basis = Literal["confirmed", "proposed", "mixed", "none"]
@@ -89,24 +91,13 @@ class Alignment:
 
     @property
     def words(self) -> str:
-        """The choice in a few words, as they stand on the picture."""
-        if self.basis == "none":
-            return "Both from start to end"
-        if self.match == "moments":
-            return "Matched at each moment"
-        name = next(k.name for k in self.knots if k.name == self.from_moment)
-        return f"True speed, together at {MOMENT_WORDS[name].lower() if name else 'the start'}"
+        """How both are matched, in a few English words."""
+        return match_words(self, ENGLISH)
 
     @property
     def basis_words(self) -> str:
-        """In a sentence, who named the moments that both are matched by."""
-        return {
-            "confirmed": "The moments were set by the coach in both.",
-            "proposed": "The moments were found from the tracked points; nobody has confirmed "
-            "them yet.",
-            "mixed": "Some moments were set by the coach, others found from the tracked points.",
-            "none": "No moment is known in both, so both run from start to end.",
-        }[self.basis]
+        """In an English sentence, who named the moments that both are matched by."""
+        return basis_words(self, ENGLISH)
 
 
 def align(

@@ -10,6 +10,7 @@ from types import TracebackType
 from typing import Self
 
 from cliptag.errors import PairingError
+from cliptag.export import ExportOptions
 from cliptag.paint import PanelLabel, ensure_painter_ready, panel_labels
 from cliptag.pairing.align import Alignment, align
 from cliptag.pairing.differences import Difference, differences
@@ -24,7 +25,9 @@ from cliptag.pairing.sheet import Sheet, lay_out
 from cliptag.pairing.showing import Showing, shown_to_coach
 from cliptag.pairing.side import Side, open_side
 from cliptag.pairing.views import ViewWarning, view_warnings
+from cliptag.pairing.wording import match_words
 from cliptag.review import MOVEMENT_WORDS
+from cliptag.words import ENGLISH, Words
 
 Progress = Callable[[float, float | None], None]
 
@@ -42,6 +45,8 @@ class Comparison:
     curves: tuple[CurvePair, ...]
     warnings: tuple[ViewWarning, ...]
     review: PairReview
+    words: Words = ENGLISH
+    """What the client reads; ``warnings`` are for the coach, in English."""
 
     @property
     def sheet(self) -> Sheet:
@@ -70,8 +75,11 @@ def compare_reviews(
     progress: Progress | None = None,
     is_cancelled: Callable[[], bool] | None = None,
     showing: Showing = shown_to_coach,
+    options: ExportOptions | None = None,
 ) -> Comparison:
     """Compare the first and the last review of a pairing; ``showing`` gives what may be seen.
+
+    The client's words are in the language of the options, else of the last review.
 
     Following points that were not followed before takes a while, which ``progress`` is told of
     (0 to 1, and the seconds left). Raises PairingError when they can't be compared, ReviewError,
@@ -85,13 +93,16 @@ def compare_reviews(
             opened.callback(side.clip.close)
             sides.append(side)
         first, second = named_apart(sides)
-        comparison = compare_sides(pairing, first, second)
+        words = (options or ExportOptions()).words_for(second.review)
+        comparison = compare_sides(pairing, first, second, words)
         opened.pop_all()
     return comparison
 
 
-def compare_sides(pairing: Pairing, first: Side, second: Side) -> Comparison:
-    """Compare two sides that are open and measured. Raises PairingError."""
+def compare_sides(
+    pairing: Pairing, first: Side, second: Side, words: Words = ENGLISH
+) -> Comparison:
+    """Compare two sides that are open and measured, in the client's words. Raises PairingError."""
     require_same((first, second))
     shared = shared_moments(fullest(repetitions_of(first)), fullest(repetitions_of(second)))
     alignment = align(
@@ -105,7 +116,7 @@ def compare_sides(pairing: Pairing, first: Side, second: Side) -> Comparison:
     sheet = lay_out(first, second, placing, pairing.layout)
     ensure_painter_ready()
     labels = panel_labels(
-        (sheet.width, sheet.height), labels_on((first, second), sheet, placing, alignment)
+        (sheet.width, sheet.height), labels_on((first, second), sheet, placing, alignment, words)
     )
     pair = PairClip((first, second), alignment, sheet, labels)
     found = differences(first, second, pairing.goals)
@@ -118,7 +129,8 @@ def compare_sides(pairing: Pairing, first: Side, second: Side) -> Comparison:
         differences=found,
         curves=curve_pairs(first, second, alignment),
         warnings=view_warnings(first, second, placing),
-        review=pair_review(pairing, (first, second), pair, found),
+        review=pair_review(pairing, (first, second), pair, found, words),
+        words=words,
     )
 
 
@@ -143,25 +155,26 @@ def named_apart(sides: Sequence[Side]) -> tuple[Side, ...]:
     """The sides under names that differ, by a date or a number where weeks are the same."""
     named: list[Side] = []
     for place_, side in enumerate(sides):
-        words = side.words
-        if any(other.words == words for other in named):
-            on = side.review.recorded_on
-            words = f"{words} ({on.isoformat() if on else place_ + 1})"
-            if any(other.words == words for other in named):
-                words = f"{side.words} ({place_ + 1})"
-            side = side.renamed(words)
-        named.append(side)
+        taken = {other.words for other in named}
+        on = side.review.recorded_on
+        tries = [side, *([side.told_apart(on.isoformat())] if on else [])]
+        tries.append(side.told_apart(str(place_ + 1)))
+        named.append(next((one for one in tries if one.words not in taken), tries[-1]))
     return tuple(named)
 
 
 def labels_on(
-    sides: tuple[Side, Side], sheet: Sheet, placing: Placing, alignment: Alignment
+    sides: tuple[Side, Side],
+    sheet: Sheet,
+    placing: Placing,
+    alignment: Alignment,
+    words: Words,
 ) -> list[PanelLabel]:
     """Which picture is which, and how they are matched, in pixels of the sheet."""
     labels = []
     for number, (side, panel) in enumerate(zip(sides, sheet.panels, strict=True)):
-        about = [alignment.words] if number == 1 else []
-        about += ["Mirrored"] if number == 1 and placing.is_mirrored else []
+        about = [match_words(alignment, words)] if number == 1 else []
+        about += [words.say("Mirrored")] if number == 1 and placing.is_mirrored else []
         # Beside an upright picture there is room for the names, else they stand on it.
         box = {
             "side": (panel.left, 0, panel.width, sheet.head),
@@ -170,7 +183,7 @@ def labels_on(
         }[sheet.layout]
         labels.append(
             PanelLabel(
-                name=side.words,
+                name=side.name_in(words),
                 about=" · ".join(about),
                 box=box,
                 corner="right" if sheet.layout == "over" and number else "left",

@@ -26,7 +26,7 @@ from cliptag.export import (
     write_chapters,
 )
 from cliptag.files import sync_file
-from cliptag.paint import TitleText, day_words, rgba_of, title_card
+from cliptag.paint import TitleText, rgba_of, title_card
 from cliptag.pairing.comparison import Comparison, compare_reviews
 from cliptag.pairing.differences import Difference
 from cliptag.pairing.document import Pairing
@@ -39,7 +39,6 @@ from cliptag.pairing.summary import Summary, summary_of
 from cliptag.pairing.transcript import transcript_of
 from cliptag.pairing.trend import Trend, trend_of
 from cliptag.pairing.trend_page import trend_page
-from cliptag.review import MOVEMENT_WORDS
 
 VIDEO: Final = "comparison.mp4"
 CAPTIONS: Final = "comparison.vtt"
@@ -56,7 +55,9 @@ _TREND_SHARE: Final = 0.2
 
 @dataclass(frozen=True, slots=True)
 class PairingTakeHome:
-    """What was written. ``advice`` are sentences that the coach should read before sending it."""
+    """What was written. ``advice`` are sentences that the coach should read before sending it;
+    ``names`` are those of both sides for the coach, in English.
+    """
 
     folder: Path
     files: tuple[Path, ...]
@@ -67,6 +68,7 @@ class PairingTakeHome:
     cue_count: int
     differences: tuple[Difference, ...]
     summary: Summary
+    names: tuple[str, str]
     advice: tuple[str, ...]
 
 
@@ -106,8 +108,9 @@ def export_pairing(
     """Make the take-home of a pairing in a folder, which is made if it isn't there.
 
     Writes the video, its captions and chapters as WebVTT, a transcript, and the summary as HTML
-    and PDF; with more than two reviews a page of their trend too. Files of these names are
-    replaced, all at once when all are complete; otherwise the folder is as it was.
+    and PDF, in the client's language; with more than two reviews a page of their trend too. Files
+    of these names are replaced, all at once when all are complete; otherwise the folder is as it
+    was.
 
     Faces are covered where the options say so. Raises PairingError, ReviewError, ClipError,
     ExportError; ConsentError when a client hasn't agreed to what the options say; UncoveredError
@@ -119,7 +122,7 @@ def export_pairing(
     trend_share = _TREND_SHARE if len(pairing.reviews) > 2 else 0.0
     measuring = _share_of(progress, 0.0, _MEASURING_SHARE)
     with (
-        compare_reviews(pairing, measuring, is_cancelled, showing) as comparison,
+        compare_reviews(pairing, measuring, is_cancelled, showing, options) as comparison,
         Staging(folder) as staging,
     ):
         _refuse_own_clips(comparison, folder)
@@ -170,6 +173,7 @@ def export_pairing(
         cue_count=len(plan.cues),
         differences=comparison.differences,
         summary=summary,
+        names=(comparison.sides[0].words, comparison.sides[1].words),
         advice=_advice(comparison),
     )
 
@@ -223,17 +227,16 @@ def _telling_index(comparison: Comparison, view: ClientView) -> int:
 
 
 def _cards(comparison: Comparison, plan: Plan) -> CardPictures:
-    review = comparison.review.review
-    first, second = (side.review for side in comparison.sides)
-    days = [day_words(r.recorded_on, plan.words.language) for r in (first, second) if r.recorded_on]
+    review, words = comparison.review.review, comparison.words
+    first, second = (side.name_in(words) for side in comparison.sides)
     text = TitleText(
         client=review.client,
-        movement=MOVEMENT_WORDS[review.movement],
-        date=" – ".join(days),
-        week=" · ".join(side.words for side in comparison.sides),
-        coach=f"Compared by {review.coach}" if review.coach else "",
-        caution=review.caution,
-        heading="Side by side",
+        movement=words.movement(review.movement),
+        week=words.say("{first} and {second}", first=first, second=second),
+        coach=words.say("Compared by {coach}", coach=review.coach) if review.coach else "",
+        caution=words.caution(review.caution),
+        heading=words.say("Side by side"),
+        right_to_left=words.is_right_to_left or None,
     )
     cards = dict(card_pictures(review, plan))
     cards["title", 0] = rgba_of(title_card(plan.size, text))

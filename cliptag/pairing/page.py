@@ -16,6 +16,7 @@ from PIL import Image
 
 from cliptag.pairing.plot_svg import svg_of
 from cliptag.pairing.summary import Summary
+from cliptag.words import Words
 
 _FOLDER: Final = Path(__file__).parent / "pages"
 _WIDEST: Final = 900
@@ -27,18 +28,21 @@ def page_of(summary: Summary) -> str:
     height, width = summary.pictures[0].shape[:2]
     return rendered(
         "summary.html.jinja",
+        summary.words,
+        title=summary.title,
+        caution=summary.caution,
         summary=summary,
         pictures=[
             (name, picture_url(picture))
             for name, picture in zip(summary.names, summary.pictures, strict=True)
         ],
-        plots=[(f"{plot.title} ({plot.unit})", Markup(svg_of(plot))) for plot in summary.plots],
+        plots=[(plot.heading, Markup(svg_of(plot, summary.words))) for plot in summary.plots],
         is_wide=width > height,
     )
 
 
-def rendered(template: str, **values: Any) -> str:
-    """A template of this room filled in, with the common style and its policy."""
+def rendered(template: str, words: Words, **values: Any) -> str:
+    """A template of this room filled in, with the common style, its policy and its words."""
     style = Markup((_FOLDER / "page.css").read_text("utf-8"))
     environment = Environment(
         loader=FileSystemLoader(_FOLDER),
@@ -48,7 +52,7 @@ def rendered(template: str, **values: Any) -> str:
         lstrip_blocks=True,
     )
     page: str = environment.get_template(template).render(
-        style=style, policy=_policy(style), **values
+        style=style, policy=_policy(style), words=words, say=words.say, **values
     )
     return page
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TypeAlias
+from typing import Final, TypeAlias
 
 import msgspec
 
@@ -18,8 +18,8 @@ from cliptag.pairing.pair_marks import COLOURS, moving_marks, on_sheet
 from cliptag.pairing.sheet import Sheet
 from cliptag.pairing.side import Side
 from cliptag.pairing.telling import moment_sentence, verdict_sentences
+from cliptag.pairing.wording import match_words, moment_title
 from cliptag.review import (
-    MOMENT_WORDS,
     ClipRef,
     Mark,
     Note,
@@ -29,6 +29,9 @@ from cliptag.review import (
     Ring,
     is_measuring,
 )
+from cliptag.words import ENGLISH, Words
+
+_VERDICTS: Final = "verdicts"
 
 Readings: TypeAlias = Mapping[tuple[str, str], str]
 
@@ -54,12 +57,15 @@ class PairReview:
         )
 
     def chapters(self, chapters: Sequence[Chapter], timeline: Timeline) -> tuple[Chapter, ...]:
-        """The chapters, those of such notes under the same headings."""
+        """The chapters, those of such notes under the same headings; the first tells which
+        picture is which.
+        """
         titles = {
             window.start_us // 1000 * 1000: self.headings[window.note_id]
             for window in timeline.windows
             if window.note_id in self.headings
         }
+        titles[0] = self.headings[IMPRESSION_ID]
         return tuple(
             replace(chapter, title=titles.get(chapter.start_us, chapter.title))
             for chapter in chapters
@@ -71,46 +77,48 @@ def pair_review(
     sides: tuple[Side, Side],
     pair: PairClip,
     differences: Sequence[Difference],
+    words: Words = ENGLISH,
 ) -> PairReview:
     """A note at each shared moment, at each of the coach's own, and one with the verdicts.
 
-    Each lasts until the next, so that the moving marks are on all the time.
+    Each lasts until the next, so that the moving marks are on all the time; not while the verdicts
+    are read, which tell of other instants than the last.
     """
     moving = moving_marks(sides, pair)
-    drafts, headings = _drafts(pairing, pair.alignment, differences)
+    drafts, headings = _drafts(pairing, pair.alignment, differences, words)
     starts = [note.start_us for note in drafts]
     readings: dict[tuple[str, str], str] = {}
     notes = []
     for place, note in enumerate(drafts):
         end_us = starts[place + 1] if place + 1 < len(drafts) else pair.duration_us
         still = _still_marks(sides, pair, note, readings)
-        notes.append(
-            msgspec.structs.replace(
-                note, end_us=max(note.start_us, end_us), marks=(*still, *moving)
-            )
-        )
-    review = _review(sides, pair, tuple(notes))
+        marks = (*still, *moving) if note.id != _VERDICTS else ()
+        notes.append(msgspec.structs.replace(note, end_us=max(note.start_us, end_us), marks=marks))
+    review = _review(sides, pair, tuple(notes), words)
     return PairReview(review, readings, headings)
 
 
-def opening_words(sides: tuple[Side, Side], sheet: Sheet) -> str:
-    """Which is which."""
-    first, second = (side.words for side in sides)
+def opening_words(sides: tuple[Side, Side], sheet: Sheet, words: Words = ENGLISH) -> str:
+    """Which is which; the colours are those of ``COLOURS``."""
+    first, second = (side.name_in(words) for side in sides)
     if sheet.layout == "side":
-        return f"{first} is on the left, {_inside(second)} on the right."
+        return words.say(
+            "On the left: {first}. On the right: {second}.", first=first, second=second
+        )
     if sheet.layout == "above":
-        return f"{first} is above, {_inside(second)} below."
-    return (
-        f"{first} and {_inside(second)} lie over each other: lines of {_inside(first)} are "
-        f"{COLOURS[0]}, those of {_inside(second)} {COLOURS[1]} blue."
+        return words.say("Above: {first}. Below: {second}.", first=first, second=second)
+    return words.say(
+        "Over each other: {first} with orange lines, {second} with blue ones.",
+        first=first,
+        second=second,
     )
 
 
 def _drafts(
-    pairing: Pairing, alignment: Alignment, differences: Sequence[Difference]
+    pairing: Pairing, alignment: Alignment, differences: Sequence[Difference], words: Words
 ) -> tuple[list[Note], dict[str, str]]:
     """The notes without ends and marks, in the order of time."""
-    headings: dict[str, str] = {IMPRESSION_ID: "Which is which"}
+    headings: dict[str, str] = {IMPRESSION_ID: words.say("Which is which")}
     notes: list[Note] = []
 
     def add(note_id: str, at_us: int, text: str, heading: str, **fields: object) -> None:
@@ -119,17 +127,17 @@ def _drafts(
         fixed = {"region": "whole", "kind": "seen", **fields}
         notes.append(Note(id=note_id, start_us=at_us, end_us=at_us, text=text, **fixed))  # type: ignore[arg-type]
 
-    add("together", 0, "", alignment.words, hold_us=0)
+    add("together", 0, "", match_words(alignment, words), hold_us=0)
     for knot in _held(alignment):
         if knot.name is not None:
-            text = moment_sentence(knot.name, differences)
-            add(f"moment-{knot.name}", knot.out_us, text, MOMENT_WORDS[knot.name])
+            text = moment_sentence(knot.name, differences, words)
+            add(f"moment-{knot.name}", knot.out_us, text, moment_title(knot.name, words))
     for number, said in enumerate(pairing.notes, 1):
         at_us = alignment.out_at_percent(said.percent)
         add(f"note-{number}", at_us, said.text, "", region=said.region, kind=said.kind)
-    verdicts = "\n\n".join(verdict_sentences(differences))
+    verdicts = "\n\n".join(verdict_sentences(differences, words))
     if verdicts:
-        add("verdicts", int(alignment.times_us[-1]), verdicts, "What changed")
+        add(_VERDICTS, int(alignment.times_us[-1]), verdicts, words.say("What changed"))
     return sorted(notes, key=lambda note: note.start_us), headings
 
 
@@ -175,7 +183,9 @@ def _still_marks(
     return tuple(marks)
 
 
-def _review(sides: tuple[Side, Side], pair: PairClip, notes: tuple[Note, ...]) -> Review:
+def _review(
+    sides: tuple[Side, Side], pair: PairClip, notes: tuple[Note, ...], words: Words
+) -> Review:
     first, second = (side.review for side in sides)
     sheet = pair.sheet
     return Review(
@@ -191,7 +201,8 @@ def _review(sides: tuple[Side, Side], pair: PairClip, notes: tuple[Note, ...]) -
         coach=second.coach or first.coach,
         movement=first.movement,
         facing=first.facing,
-        impression=opening_words(sides, sheet),
+        impression=opening_words(sides, sheet, words),
+        language=words.language,
         notes=notes,
         plumb=_plumb(sides[0], sheet),
         consent=second.consent,
@@ -206,8 +217,3 @@ def _plumb(side: Side, sheet: Sheet) -> PlumbLine | None:
     onto = sheet.panels[0].onto_sheet
     top, bottom = (onto(complex(p.x, p.y)) for p in (plumb.top, plumb.bottom))
     return PlumbLine(top=Point(top.real, top.imag), bottom=Point(bottom.real, bottom.imag))
-
-
-def _inside(words: str) -> str:
-    """A side's name within a sentence."""
-    return f"{words[0].lower()}{words[1:]}" if words.startswith("Week ") else words

@@ -7,6 +7,7 @@ from html import escape
 from typing import Final
 
 from cliptag.paint import LinePlot, Series, tick_words
+from cliptag.words import ENGLISH, Words
 
 _WIDTH: Final = 330.0
 _HEIGHT: Final = 220.0
@@ -19,11 +20,12 @@ _LETTER: Final = 6.2
 _COVERAGE: Final = 2.0
 
 
-def svg_of(plot: LinePlot) -> str:
+def svg_of(plot: LinePlot, words: Words = ENGLISH) -> str:
     """The plot; every text in it is escaped. Its title tells a screen reader what it shows."""
+    told = words.say("{quantity} in {unit}", quantity=plot.title, unit=plot.unit)
     parts = [
         f'<svg class="plot" role="img" viewBox="0 0 {_WIDTH:g} {_HEIGHT:g}">',
-        f"<title>{escape(plot.title)} in {escape(plot.unit)}: {escape(_told(plot))}</title>",
+        f"<title>{escape(told)}: {escape(_told(plot, words))}</title>",
         *_axes(plot),
     ]
     for number, series in enumerate(plot.series):
@@ -37,12 +39,13 @@ def _axes(plot: LinePlot) -> Iterator[str]:
         _, y = _at(plot, plot.x_range[0], value)
         yield f'<path class="grid" d="M{_LEFT:g} {y:.1f}H{right:g}"/>'
         yield f'<text class="tick" x="{_LEFT - 6:g}" y="{y + 4:.1f}" text-anchor="end">'
-        yield f"{tick_words(value)}</text>"
-    for x, label in plot.x_ticks:
-        at, _ = _at(plot, x, plot.y_range[0])
-        width = _LETTER * len(label)
-        left = min(max(at - width / 2, _LEFT - 2), _WIDTH - 2 - width)
-        yield f'<text class="tick" x="{left:.1f}" y="{bottom + 18:g}">'
+        yield f"{tick_words(value, plot.decimal_sign)}</text>"
+    for place, label in plot.x_ticks:
+        at, _ = _at(plot, place, plot.y_range[0])
+        half = _LETTER * len(label) / 2
+        x, anchor = (at, "middle") if at + half <= _WIDTH - 2 else (_WIDTH - 2, "end")
+        x, anchor = (x, anchor) if at - half >= 2 else (2, "start")
+        yield f'<text class="tick" x="{x:.1f}" y="{bottom + 18:g}" text-anchor="{anchor}">'
         yield f"{escape(label)}</text>"
     rows = plot.event_rows(_LETTER / (_WIDTH - _LEFT - _RIGHT))
     for (x, label), row in zip(plot.events, rows, strict=True):
@@ -73,17 +76,22 @@ def _series(plot: LinePlot, series: Series, number: int) -> Iterator[str]:
         yield f'<path class="line {which}" d="{_path(line)}"/>'
 
 
-def _told(plot: LinePlot) -> str:
+def _told(plot: LinePlot, words: Words) -> str:
     """The lines in words, for who can't see them."""
     said = []
     for series in plot.series:
         known = [y for run in series.runs for y in series.ys[run]]
         if known:
+            least, most = (_rounded(value, plot) for value in (min(known), max(known)))
             said.append(
-                f"{series.name} from {tick_words(round(min(known)))} to "
-                f"{tick_words(round(max(known)))}"
+                words.say("{name} from {least} to {most}", name=series.name, least=least, most=most)
             )
     return "; ".join(said)
+
+
+def _rounded(value: float, plot: LinePlot) -> str:
+    low, high = plot.y_range
+    return tick_words(round(value, 0 if high - low >= 10 else 1), plot.decimal_sign)
 
 
 def _at(plot: LinePlot, x: float, y: float) -> tuple[float, float]:

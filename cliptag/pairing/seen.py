@@ -160,7 +160,13 @@ def labels_of(comparison: Comparison, scale: float = 1.0) -> tuple[PanelLabel, .
 
     For a sheet that is shown ``scale`` times as large.
     """
-    found = labels_on(comparison.sides, comparison.sheet, comparison.placing, comparison.alignment)
+    found = labels_on(
+        comparison.sides,
+        comparison.sheet,
+        comparison.placing,
+        comparison.alignment,
+        comparison.words,
+    )
     return tuple(_scaled(label, scale) for label in found)
 
 

@@ -134,11 +134,22 @@ def _strip(panels: tuple[int, int], caption_scale: float) -> int:
 
 
 def _shown(first: Side, second: Side, placing: Placing) -> _Box:
-    """The part of the first's plane that both panels show: its picture, and both bodies whole."""
+    """The part of the first's plane that both panels show: where both have a picture, so that no
+    bar stays dark, and both bodies whole; the first's picture where no body is known.
+    """
     clip = first.review.clip
     box = _Box(0.0, 0.0, float(clip.width), float(clip.height))
     body = _bodies(first, second, placing)
-    return box if body is None else box.union(body)
+    if body is None:
+        return box
+    other = second.review.clip
+    corners = [complex(x, y) for x in (0.0, other.width) for y in (0.0, other.height)]
+    across = sorted(placing.onto_first(corner).real for corner in corners)
+    down = sorted(placing.onto_first(corner).imag for corner in corners)
+    # The second of four is the inner one of the two on a side, where the picture is askew.
+    left, right = max(box.left, across[1]), min(box.right, across[2])
+    top, bottom = max(box.top, down[1]), min(box.bottom, down[2])
+    return body if left >= right or top >= bottom else _Box(left, top, right, bottom).union(body)
 
 
 def _trimmed(box: _Box, body: _Box | None, shape: float) -> _Box:

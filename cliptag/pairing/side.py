@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from cliptag.clip import Clip
 from cliptag.errors import MeasureError
+from cliptag.export import one_line
 from cliptag.measure import (
     Camera,
     MovementReport,
@@ -22,8 +23,10 @@ from cliptag.measure import (
     movement_of,
 )
 from cliptag.opening import open_reviewed_clip
+from cliptag.paint import day_words
 from cliptag.pairing.showing import Showing, shown_to_coach
 from cliptag.review import Facing, Review
+from cliptag.words import ENGLISH, Words
 
 Places = NDArray[np.float64]
 
@@ -42,7 +45,7 @@ class Side:
     tracks: Tracks | None = None
     report: MovementReport | None = None
     trouble: str = ""
-    _named: str = field(default="", repr=False)
+    _apart: str = field(default="", repr=False)
 
     @cached_property
     def camera(self) -> Camera:
@@ -51,14 +54,18 @@ class Side:
 
     @property
     def words(self) -> str:
+        """What it is called in English."""
+        return self.name_in(ENGLISH)
+
+    def name_in(self, words: Words) -> str:
         """What it is called: its week, else its date, else its file's name."""
-        if self._named:
-            return self._named
         if self.review.week is not None:
-            return f"Week {self.review.week}"
-        if self.review.recorded_on is not None:
-            return self.review.recorded_on.isoformat()
-        return self.path.name.removesuffix(".review.json")
+            name = words.say("Week {week}", week=self.review.week)
+        elif self.review.recorded_on is not None:
+            name = day_words(self.review.recorded_on, words.language)
+        else:
+            name = one_line(self.path.name.removesuffix(".review.json"))
+        return f"{name} ({self._apart})" if self._apart else name
 
     @property
     def facing(self) -> Facing | None:
@@ -73,11 +80,9 @@ class Side:
             return self.tracks.points[name]
         return None
 
-    def renamed(self, words: str) -> Side:
-        """The same under another name, where two would be called alike."""
-        return Side(
-            self.path, self.review, self.clip, self.tracks, self.report, self.trouble, words
-        )
+    def told_apart(self, by: str) -> Side:
+        """The same with an addition to its name, where two would be called alike."""
+        return Side(self.path, self.review, self.clip, self.tracks, self.report, self.trouble, by)
 
 
 def open_side(

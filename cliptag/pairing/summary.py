@@ -19,10 +19,13 @@ from cliptag.pairing.telling import (
     MEANING_WORDS,
     ONCE_WORDS,
     Row,
+    count_sentence,
     row_of,
     rows_to_show,
 )
-from cliptag.review import KIND_WORDS, MOMENT_WORDS, MOVEMENT_WORDS, REGION_WORDS
+from cliptag.pairing.views import view_warnings
+from cliptag.pairing.wording import basis_words, match_words, moment_title, quantity_name
+from cliptag.words import ENGLISH, Words
 
 MOST_PLOTS: Final = 4
 _MANY: Final = 10
@@ -42,6 +45,7 @@ class Summary:
     about: tuple[str, ...]
     names: tuple[str, str]
     pictures: tuple[Picture, Picture]
+    lead: str
     rows: tuple[Row, ...]
     more: str
     plots: tuple[LinePlot, ...]
@@ -49,47 +53,63 @@ class Summary:
     warnings: tuple[str, ...]
     foot: tuple[str, ...]
     caution: str
+    words: Words = ENGLISH
 
 
 def summary_of(comparison: Comparison, pictures: tuple[Picture, Picture]) -> Summary:
     """Put a comparison into words."""
     first, second = comparison.sides
-    review = comparison.review.review
-    movement = MOVEMENT_WORDS[review.movement]
-    names = one_line(first.words), one_line(second.words)
+    review, alignment = comparison.review.review, comparison.alignment
+    words = comparison.words
+    movement = words.movement(review.movement)
+    names = one_line(first.name_in(words)), one_line(second.name_in(words))
     client, coach = one_line(review.client), one_line(review.coach)
-    days = [day_words(s.review.recorded_on) for s in comparison.sides if s.review.recorded_on]
-    about = [
-        " and ".join(days),
-        f"Coach: {coach}" if coach else "",
-        comparison.alignment.words + ". " + comparison.alignment.basis_words,
+    days = [
+        day_words(s.review.recorded_on, words.language)
+        for s in comparison.sides
+        if s.review.recorded_on
     ]
+    about = [
+        " – ".join(days),
+        words.say("Coach: {coach}", coach=coach) if coach else "",
+        f"{match_words(alignment, words)}. {basis_words(alignment, words)}",
+    ]
+    pair = {"first": names[0], "second": names[1]}
     shown = rows_to_show(comparison.differences)
     return Summary(
-        title=" · ".join(filter(None, [client, movement, f"{names[0]} and {names[1]}"])),
-        heading=f"{names[0]} and {names[1]} side by side",
+        title=" · ".join(
+            filter(None, [client, movement, words.say("{first} and {second}", **pair)])
+        ),
+        heading=words.say("{first} and {second} side by side", **pair),
         about=tuple(filter(None, [" · ".join(filter(None, [client, movement])), *about])),
         names=names,
         pictures=pictures,
-        rows=tuple(map(row_of, shown)),
-        more=_more(len(comparison.differences) - len(shown)),
+        lead=count_sentence(shown, words),
+        rows=tuple(row_of(difference, words) for difference in shown),
+        more=_more(len(comparison.differences) - len(shown), words),
         plots=tuple(
-            plot_of(pair, comparison.alignment, names) for pair in comparison.curves[:MOST_PLOTS]
+            plot_of(curves, alignment, names, words) for curves in comparison.curves[:MOST_PLOTS]
         ),
         said=tuple(
-            (f"{KIND_WORDS[note.kind]} · {REGION_WORDS[note.region]}", one_line(note.text))
+            (words.title(note.region, note.kind), one_line(note.text))
             for note in comparison.pairing.notes
         ),
-        warnings=tuple(one_line(warning.sentence) for warning in comparison.warnings),
-        foot=_foot(len(shown)),
-        caution=one_line(review.caution),
+        warnings=tuple(
+            one_line(warning.sentence)
+            for warning in view_warnings(first, second, comparison.placing, words)
+        ),
+        foot=_foot(len(shown), words),
+        caution=one_line(words.caution(review.caution)),
+        words=words,
     )
 
 
-def plot_of(pair: CurvePair, alignment: Alignment, names: tuple[str, str]) -> LinePlot:
+def plot_of(
+    pair: CurvePair, alignment: Alignment, names: tuple[str, str], words: Words = ENGLISH
+) -> LinePlot:
     """A curve of both on the common axis, with the shared moments."""
     return LinePlot(
-        title=pair.first.words,
+        title=quantity_name(pair.first.words, words),
         unit=pair.first.unit,
         series=tuple(
             Series(name, curve.percents, curve.values, curve.sd)
@@ -98,21 +118,27 @@ def plot_of(pair: CurvePair, alignment: Alignment, names: tuple[str, str]) -> Li
         x_range=(0.0, 100.0),
         x_ticks=((0.0, "0 %"), (50.0, "50 %"), (100.0, "100 %")),
         events=tuple(
-            (knot.percent, MOMENT_WORDS[knot.name])
+            (knot.percent, moment_title(knot.name, words))
             for knot in alignment.knots
             if knot.name is not None
         ),
+        decimal_sign=words.say_as("decimal sign", "."),
     )
 
 
-def _more(count: int) -> str:
+def _more(count: int, words: Words) -> str:
     if count <= 0:
         return ""
-    return f"{count} more number{'s' if count > 1 else ''} were compared and are with the coach."
+    return words.count(
+        "{count} more number was compared and is with the coach.",
+        "{count} more numbers were compared and are with the coach.",
+        count,
+    )
 
 
-def _foot(count: int) -> tuple[str, ...]:
+def _foot(count: int, words: Words) -> tuple[str, ...]:
     if not count:
         return ()
     lines: Sequence[str] = (MEANING_WORDS, ONCE_WORDS)
-    return (*lines, CHANCE_WORDS) if count >= _MANY else tuple(lines)
+    lines = (*lines, CHANCE_WORDS) if count >= _MANY else lines
+    return tuple(map(words.say, lines))

@@ -6,48 +6,58 @@ from collections.abc import Iterator
 
 from cliptag.export import Cue, Plan, inline
 from cliptag.pairing.summary import Summary
-from cliptag.review import KIND_WORDS, REGION_WORDS
+from cliptag.words import Words
 
 
 def transcript_of(summary: Summary, plan: Plan) -> str:
     """Everything that video and page say; each line stands for itself, parts are parted by a
     blank line. The caution comes first and last.
     """
+    say = summary.words.say
     parts = [
         "\n".join(map(inline, [summary.heading, *summary.about])),
         inline(summary.caution),
         "\n".join(map(inline, summary.warnings)),
-        "\n".join(_spoken(plan)),
+        "\n".join(_spoken(plan, summary.words)),
         "\n".join(_rows(summary)),
         "\n".join(map(inline, summary.foot)),
-        f"Please remember\n{inline(summary.caution)}" if summary.caution else "",
+        f"{say('Please remember')}\n{inline(summary.caution)}" if summary.caution else "",
     ]
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
-def _spoken(plan: Plan) -> Iterator[str]:
+def _spoken(plan: Plan, words: Words) -> Iterator[str]:
     """The captions by the parts that they belong to, with their times in the video."""
     if plan.cues:
-        yield "What the video says, with its times"
+        yield words.say("What the video says, with its times")
     for cue in plan.cues:
         minutes, seconds = divmod(cue.start_us // 1_000_000, 60)
-        heading = f"{inline(cue.heading or _heading(cue))}: " if cue.is_first else ""
-        yield f"At {minutes}:{seconds:02d}. {heading}{inline(cue.text)}"
+        heading = f"{inline(cue.heading or _heading(cue, words))}: " if cue.is_first else ""
+        text = f"{heading}{inline(cue.text)}"
+        yield words.say("At {time}. {text}", time=f"{minutes}:{seconds:02d}", text=text)
 
 
-def _heading(cue: Cue) -> str:
-    region = REGION_WORDS[cue.region]
-    return region if cue.kind is None else f"{KIND_WORDS[cue.kind]} · {region}"
+def _heading(cue: Cue, words: Words) -> str:
+    return words.region(cue.region) if cue.kind is None else words.title(cue.region, cue.kind)
 
 
 def _rows(summary: Summary) -> Iterator[str]:
     if summary.rows:
-        yield "What was measured in both"
+        yield summary.words.say("What was measured in both")
+    if summary.lead:
+        yield inline(summary.lead)
     for row in summary.rows:
-        yield (
-            f"{inline(row.words)}: {inline(row.first)} in {inline(summary.names[0])}, "
-            f"{inline(row.second)} in {inline(summary.names[1])}, change {inline(row.change)}: "
-            f"{inline(row.verdict)} (smallest detectable change {inline(row.detectable)})."
+        yield summary.words.say(
+            "{quantity}: {first_name} {first}, {second_name} {second}, change {change}, measuring "
+            "error up to {error}: {verdict}.",
+            quantity=inline(row.words),
+            first_name=inline(summary.names[0]),
+            first=inline(row.first),
+            second_name=inline(summary.names[1]),
+            second=inline(row.second),
+            change=inline(row.change),
+            error=inline(row.detectable),
+            verdict=inline(row.verdict),
         )
     if summary.more:
         yield inline(summary.more)

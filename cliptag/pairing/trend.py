@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +19,8 @@ from cliptag.pairing.moments import fullest, repetitions_of
 from cliptag.pairing.quantities import SOURCES, Quantity, quantities_of
 from cliptag.pairing.showing import Showing, shown_to_coach
 from cliptag.pairing.side import Side, open_side
-from cliptag.review import MOMENT_WORDS, MomentName, Movement
+from cliptag.review import MomentName, Movement
+from cliptag.words import ENGLISH, Words
 
 _TELLING_MOMENT: Final[dict[Movement, MomentName]] = {
     "sit_to_stand": "seat_off",
@@ -29,6 +30,7 @@ _TELLING_MOMENT: Final[dict[Movement, MomentName]] = {
 """The instant of each movement that is looked at first."""
 
 Picture = NDArray[np.uint8]
+Axis = Literal["Week", "Day", "Review"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -61,11 +63,13 @@ class Trend:
     client: str
     movement: Movement
     places: tuple[float, ...]
-    axis: str
-    moment: str
+    axis: Axis
+    moment: MomentName | None
     lines: tuple[TrendLine, ...]
     frames: tuple[TrendFrame, ...]
     caution: str
+    words: Words = ENGLISH
+    """The client's, which the names are in already."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -101,7 +105,7 @@ def trend_of(
             seen.append(_look(side))
     seen.append(_look(last))
     sides = named_apart([one.side for one in seen])
-    names = tuple(side.words for side in sides)
+    names = tuple(side.name_in(comparison.words) for side in sides)
     places, axis = places_of(sides)
     return Trend(
         names=names,
@@ -109,12 +113,13 @@ def trend_of(
         movement=first.review.movement,
         places=places,
         axis=axis,
-        moment=_moment_words(first.review.movement),
+        moment=_TELLING_MOMENT.get(first.review.movement),
         lines=lines_of([one.quantities for one in seen]),
         frames=tuple(
             TrendFrame(words, one.picture) for words, one in zip(names, seen, strict=True)
         ),
         caution=last.review.caution,
+        words=comparison.words,
     )
 
 
@@ -134,7 +139,7 @@ def lines_of(found: Sequence[dict[str, Quantity]]) -> tuple[TrendLine, ...]:
     return tuple(sorted(lines, key=rank))
 
 
-def places_of(sides: Sequence[Side]) -> tuple[tuple[float, ...], str]:
+def places_of(sides: Sequence[Side]) -> tuple[tuple[float, ...], Axis]:
     """Where reviews stand on the axis, and what it counts."""
     weeks = [side.review.week for side in sides]
     if None not in weeks and len(set(weeks)) == len(weeks):
@@ -165,11 +170,6 @@ def _telling_frame(side: Side) -> int:
         except MeasureError:
             pass
     return len(side.clip) // 2
-
-
-def _moment_words(movement: Movement) -> str:
-    name = _TELLING_MOMENT.get(movement)
-    return MOMENT_WORDS[name] if name else ""
 
 
 def _part(progress: Progress, number: int, count: int) -> Callable[[float, float], None]:

@@ -16,6 +16,7 @@ import numpy as np
 from cliptag.measure import Estimate
 from cliptag.pairing.placing import GROUND_POINTS, Placing
 from cliptag.pairing.side import Side
+from cliptag.words import ENGLISH, Words
 
 Aspect = Literal["turn", "distance", "height", "roll", "scale", "side"]
 
@@ -38,29 +39,33 @@ class ViewWarning:
     sentence: str
 
 
-def view_warnings(first: Side, second: Side, placing: Placing) -> tuple[ViewWarning, ...]:
+def view_warnings(
+    first: Side, second: Side, placing: Placing, words: Words = ENGLISH
+) -> tuple[ViewWarning, ...]:
     """Everything in which two views differ too much for a plain comparison."""
     found = [
-        *_side_seen(placing),
-        *_distance(first, second, placing),
-        *_height(first, second, placing),
-        *_turned(first, second),
-        *_scales(first, second, placing),
-        *_roll(first, second),
+        *_side_seen(placing, words),
+        *_distance(first, second, placing, words),
+        *_height(first, second, placing, words),
+        *_turned(first, second, words),
+        *_scales(first, second, placing, words),
+        *_roll(first, second, words),
     ]
     return tuple(found)
 
 
-def _side_seen(placing: Placing) -> Iterator[ViewWarning]:
+def _side_seen(placing: Placing, words: Words) -> Iterator[ViewWarning]:
     if placing.is_mirrored:
         yield ViewWarning(
             "side",
-            "The client faces the other way, so the second picture is mirrored: it shows the other "
-            "side of the body, and left and right may move differently.",
+            words.say(
+                "The client faces the other way, so the second picture is mirrored: it shows the "
+                "other side of the body, and left and right may move differently."
+            ),
         )
 
 
-def _distance(first: Side, second: Side, placing: Placing) -> Iterator[ViewWarning]:
+def _distance(first: Side, second: Side, placing: Placing, words: Words) -> Iterator[ViewWarning]:
     """By the part of the picture's height that the same body takes up."""
     if placing.body_px is None:
         return
@@ -70,17 +75,20 @@ def _distance(first: Side, second: Side, placing: Placing) -> Iterator[ViewWarni
     ]
     ratio = shares[1] / shares[0]
     if max(ratio, 1 / ratio) > MOST_DISTANCE_RATIO:
-        way = "nearer to" if ratio > 1 else "farther from"
-        times = max(ratio, 1 / ratio)
+        times = words.figures(f"{max(ratio, 1 / ratio):.1f}")
         yield ViewWarning(
             "distance",
-            f"The body looks {times:.1f} times as large in one as in the other: the camera stood "
-            f"{way} the client in {second.words} (or was zoomed), which changes how arms and legs "
-            "nearer to it look. Film from the same distance.",
+            words.say(
+                "The body looks {times} times as large in one as in the other: the camera stood "
+                "nearer to the client in {name} (or was zoomed), which changes how arms and legs "
+                "nearer to it look. Film from the same distance.",
+                times=times,
+                name=(second if ratio > 1 else first).name_in(words),
+            ),
         )
 
 
-def _height(first: Side, second: Side, placing: Placing) -> Iterator[ViewWarning]:
+def _height(first: Side, second: Side, placing: Placing, words: Words) -> Iterator[ViewWarning]:
     """By how many body lengths the ground lies under the picture's middle.
 
     For a level camera that is the camera's height over the ground.
@@ -99,16 +107,18 @@ def _height(first: Side, second: Side, placing: Placing) -> Iterator[ViewWarning
     if abs(change) > MOST_HEIGHT_CHANGE and abs(change) > _SURE * math.hypot(
         heights[0].sd, heights[1].sd
     ):
-        way = "higher, or looked down more" if change > 0 else "lower, or looked up more"
         yield ViewWarning(
             "height",
-            f"The ground lies elsewhere in the picture: the camera of {second.words} stood {way}. "
-            "Heights and the angles of feet and shanks may differ by that alone. Film with the "
-            "camera level and at hip height.",
+            words.say(
+                "The ground lies elsewhere in the picture: the camera of {name} stood higher, or "
+                "looked down more. Heights and the angles of feet and shanks may differ by that "
+                "alone. Film with the camera level and at hip height.",
+                name=(second if change > 0 else first).name_in(words),
+            ),
         )
 
 
-def _turned(first: Side, second: Side) -> Iterator[ViewWarning]:
+def _turned(first: Side, second: Side, words: Words) -> Iterator[ViewWarning]:
     """By the foot, a level length, against the shank, an upright one."""
     ratios = [_foot_share(side) for side in (first, second)]
     if ratios[0] is None or ratios[1] is None:
@@ -120,14 +130,18 @@ def _turned(first: Side, second: Side) -> Iterator[ViewWarning]:
         which = second if ratio < 1 else first
         yield ViewWarning(
             "turn",
-            f"The foot looks {100 * (1 - 1 / off):.0f} % shorter against the shank in "
-            f"{which.words}: the client stood turned from the camera there, about "
-            f"{math.degrees(math.acos(1 / off)):.0f}° more than in the other. Tilts and joint "
-            "angles look smaller by that. Film straight from the side.",
+            words.say(
+                "The foot looks {percent} shorter against the shank in {name}: the client stood "
+                "turned from the camera there, about {angle} more than in the other. Tilts and "
+                "joint angles look smaller by that. Film straight from the side.",
+                percent=words.figures(f"{100 * (1 - 1 / off):.0f} %"),
+                name=which.name_in(words),
+                angle=words.figures(f"{math.degrees(math.acos(1 / off)):.0f}°"),
+            ),
         )
 
 
-def _scales(first: Side, second: Side, placing: Placing) -> Iterator[ViewWarning]:
+def _scales(first: Side, second: Side, placing: Placing, words: Words) -> Iterator[ViewWarning]:
     """The same body should be as long by both scales."""
     one, other = first.camera.px_per_cm, second.camera.px_per_cm
     if placing.body_px is None or one is None or other is None:
@@ -141,33 +155,47 @@ def _scales(first: Side, second: Side, placing: Placing) -> Iterator[ViewWarning
     if max(ratio, 1 / ratio) > MOST_SCALE_RATIO and abs(ratio - 1) > _SURE * sd:
         yield ViewWarning(
             "scale",
-            f"By its scale the same body is {lengths[0].value:.0f} cm from ankle to shoulder in "
-            f"{first.words} and {lengths[1].value:.0f} cm in {second.words}: one of the scales "
-            "isn't in the plane of the movement, or the body is turned. Don't compare lengths.",
+            words.say(
+                "By its scale the same body is {length} from ankle to shoulder in {first} and "
+                "{other} in {second}: one of the scales isn't in the plane of the movement, or the "
+                "body is turned. Don't compare lengths.",
+                length=words.figures(f"{lengths[0].value:.0f} cm"),
+                other=words.figures(f"{lengths[1].value:.0f} cm"),
+                first=first.name_in(words),
+                second=second.name_in(words),
+            ),
         )
 
 
-def _roll(first: Side, second: Side) -> Iterator[ViewWarning]:
-    bare = [side.words for side in (first, second) if side.review.plumb is None]
+def _roll(first: Side, second: Side, words: Words) -> Iterator[ViewWarning]:
+    bare = [side.name_in(words) for side in (first, second) if side.review.plumb is None]
     if len(bare) == 2:
         yield ViewWarning(
             "roll",
-            "No plumb line is marked in either: a camera held askew changes every tilt by as much. "
-            "Mark something that hangs or stands upright.",
+            words.say(
+                "No plumb line is marked in either: a camera held askew changes every tilt by as "
+                "much. Mark something that hangs or stands upright."
+            ),
         )
     elif bare:
         yield ViewWarning(
             "roll",
-            f"No plumb line is marked in {bare[0]}: its tilts count from the picture's own "
-            "upright. Mark something that hangs or stands upright there.",
+            words.say(
+                "No plumb line is marked in {name}: its tilts count from the picture's own "
+                "upright. Mark something that hangs or stands upright there.",
+                name=bare[0],
+            ),
         )
     else:
         turn = second.camera.upright_deg.value - first.camera.upright_deg.value
         if abs(turn) > MOST_ROLL_DEG:
             yield ViewWarning(
                 "roll",
-                f"The camera was held {abs(turn):.0f}° askew against the other one. The plumb "
-                "lines mend the numbers and the picture; straight from the start is better.",
+                words.say(
+                    "The camera was held {angle} askew against the other one. The plumb lines mend "
+                    "the numbers and the picture; straight from the start is better.",
+                    angle=words.figures(f"{abs(turn):.0f}°"),
+                ),
             )
 
 

@@ -18,7 +18,7 @@ from cliptag.pairing.page import page_of
 from cliptag.pairing.pdf import write_pdf
 from cliptag.pairing.plot_svg import svg_of
 from cliptag.pairing.summary import Summary, summary_of
-from cliptag.pairing.telling import amount, rows_to_show
+from cliptag.pairing.telling import rows_to_show
 from cliptag.pairing.transcript import transcript_of
 
 EVIL = '"><script>alert(1)</script>\u202e<img src=x onerror=alert(2)>&amp;\x00'
@@ -50,7 +50,7 @@ def parsed(page: str) -> _Tags:
 
 def hostile(summary: Summary) -> Summary:
     """Every text as bad as can be."""
-    row = Row(EVIL, EVIL, EVIL, EVIL, EVIL, EVIL, True)
+    row = Row(EVIL, EVIL, EVIL, EVIL, EVIL, EVIL, True, EVIL)
     known = np.array([0.0, 1.0])
     plot = LinePlot(EVIL, EVIL, (Series(EVIL, known, known, known),), (0, 1), ((0, EVIL),),
                     ((0.5, EVIL),))  # fmt: skip
@@ -60,6 +60,7 @@ def hostile(summary: Summary) -> Summary:
         heading=EVIL,
         about=(EVIL,),
         names=(EVIL, EVIL),
+        lead=EVIL,
         rows=(row,),
         more=EVIL,
         plots=(plot,),
@@ -147,12 +148,3 @@ def test_the_telling_pictures_are_those_of_both_panels(lift: Comparison, summary
     for picture, panel in zip(summary.pictures, lift.sheet.panels, strict=True):
         assert picture.shape == (panel.height, panel.width, 3)
     assert not np.array_equal(*summary.pictures)
-
-
-@pytest.mark.parametrize(
-    ("value", "sd", "unit", "text"),
-    [(48.2, 1.0, "°", "48° ± 2°"), (0.35, 0.014, "s", "350 ms ± 28 ms"),
-     (-3.04, 0.2, "cm", "−3.0 cm ± 0.4 cm")],
-)  # fmt: skip
-def test_amounts_read_as_in_the_rest_of_the_program(value: float, sd: float, unit: str, text: str):
-    assert amount(value, sd, unit) == text

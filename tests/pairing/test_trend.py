@@ -80,7 +80,7 @@ def test_the_trend_measures_every_review_and_shows_one_frame_of_each(three: Pair
         page = trend_page(trend)
     assert page.count("data:image/jpeg;base64,") == 3
     assert "<script" not in page
-    assert "Deepest".lower() in page
+    assert "The same moment of each: Deepest" in page
 
 
 def test_a_review_of_someone_else_in_between_is_refused(three: Pairing, tmp_path: Path):

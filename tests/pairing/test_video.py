@@ -160,7 +160,7 @@ def test_captions_are_sound_and_say_what_the_coach_said(made: tuple[Pairing, Pai
     captions = webvtt.from_buffer(io.StringIO(text))
     said = " ".join(caption.text.replace("\n", " ") for caption in captions)
     assert NOTE.text in said
-    assert "week 10" in said
+    assert "Week 10" in said
 
 
 def test_chapters_are_named_after_the_moments(made: tuple[Pairing, PairingTakeHome]):
