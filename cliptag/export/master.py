@@ -49,6 +49,8 @@ _MOST_VOICE_RISE_DB: Final = 36.0
 _CLOSE_DB: Final = 0.2
 _TRIES: Final = 4
 _BLOCK: Final = SOUND_RATE
+# While a block of sound is on, all pictures wait in the muxer for the next one.
+_SENT_BLOCK: Final = SOUND_RATE // 20
 _INT16: Final = 32_768.0
 _FLOAT_BYTES: Final = 4 * CHANNELS
 _SAMPLE_BYTES: Final = 2 * CHANNELS
@@ -108,8 +110,8 @@ class Master:
 
     def blocks(self) -> Iterator[Samples]:
         """All of it in order."""
-        for start in range(0, self.length, _BLOCK):
-            yield self.read(start, min(start + _BLOCK, self.length))
+        for start in range(0, self.length, _SENT_BLOCK):
+            yield self.read(start, min(start + _SENT_BLOCK, self.length))
 
     def close(self) -> None:
         """Let go of it."""

@@ -308,6 +308,10 @@ def test_a_voice_is_in_its_place_to_the_sample(tmp_path):
         timeline = plan_export(load_review(review), opened).timeline
     spoken = Spoken(1_234_567, take, 200_000, 1_400_000)
     master = make_master(timeline, None, (spoken,))
+    pieces = list(master.blocks())
+    # All pictures of a piece's time wait for the next one: at 4K they are 12 MB each.
+    assert max(map(len, pieces)) <= 48_000 // 10
+    assert np.array_equal(np.concatenate(pieces), master.read(0, master.length))
     whole = master.read(0, master.length)[:, 0]
     master.close()
     clicks = np.flatnonzero(np.abs(whole.astype(int)) > 200)
