@@ -261,7 +261,8 @@ class PairState(QObject):
         if Path(pairing.reviews[0]) != first.path:
             first, second = second, first
         try:
-            self._made.emit(lay(compare_sides(pairing, first, second)))
+            words = laid.comparison.words
+            self._made.emit(lay(compare_sides(pairing, first, second, words)))
         except CliptagError as error:
             self._could_not.emit(str(error))
 
