@@ -1,7 +1,7 @@
 """Take the picture of a comparison: python docs/take_pairing_pictures.py
 
-Compares the demo's weeks 1 and 10, and sets a frame of the video beside the page. Needs Chromium and
-Node.js.
+Compares the demo's weeks 1 and 10, and sets a frame of the video beside the page. Needs Chromium
+and Node.js.
 """
 
 from __future__ import annotations

@@ -40,7 +40,7 @@ class PairMarks:
 
     def __init__(self, sides: tuple[Side, Side], pair: PairClip) -> None:
         self._pair = pair
-        self._movers = tuple(_mover(side) for side in sides)
+        self._movers = tuple(mover_of(side) for side in sides)
 
     @property
     def times_us(self) -> NDArray[np.int64]:
@@ -147,7 +147,8 @@ def _known_place(side: Side, name: str, onto: Similarity) -> Point | None:
     return Point(z.real, z.imag)
 
 
-def _mover(side: Side) -> MovingMarks | None:
+def mover_of(side: Side) -> MovingMarks | None:
+    """What moves a side's marks; None where nothing is tracked."""
     if side.tracks is None:
         return None
     try:

@@ -9,12 +9,11 @@ from typing import Final
 import msgspec
 import numpy as np
 
-from cliptag.errors import MeasureError
 from cliptag.export import body_outlines
-from cliptag.measure import COVERAGE_FACTOR, MovingMarks, readings_of
+from cliptag.measure import COVERAGE_FACTOR, readings_of
 from cliptag.paint import LabelSpot, PanelLabel, ShownMark, Sizes, steady_spots
 from cliptag.pairing.comparison import Comparison, labels_on
-from cliptag.pairing.pair_marks import COLOURS, PairMarks, moving_marks, on_sheet
+from cliptag.pairing.pair_marks import COLOURS, PairMarks, mover_of, moving_marks, on_sheet
 from cliptag.pairing.placing import Similarity
 from cliptag.pairing.sheet import Panel
 from cliptag.pairing.side import Side
@@ -42,7 +41,7 @@ class SeenMarks:
         """What marks and labels are sized by; every label stays within its own panel."""
         self.plumb_deg: Final = comparison.sides[0].camera.upright_deg.value
         self._moving = _by_side(moving_marks(comparison.sides, comparison.pair))
-        self._movers = tuple(map(_mover, self._sides))
+        self._movers = tuple(map(mover_of, self._sides))
         self._numbers = tuple(
             {(r.note_id, r.mark_id): r.text for r in readings_of(side.review)}
             for side in self._sides
@@ -125,15 +124,6 @@ def _by_side(marks: tuple[Mark, ...]) -> tuple[tuple[Mark, ...], tuple[Mark, ...
         names = tuple(name.partition(":")[2] for name in mark.follows)
         sides[which].append(msgspec.structs.replace(mark, follows=names))
     return tuple(sides[0]), tuple(sides[1])
-
-
-def _mover(side: Side) -> MovingMarks | None:
-    if side.tracks is None:
-        return None
-    try:
-        return MovingMarks(side.review, side.tracks, side.report)
-    except MeasureError:
-        return None
 
 
 def _is_on(side: Side, note: Note, frame: int) -> bool:
