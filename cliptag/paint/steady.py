@@ -54,8 +54,7 @@ def steady_spots(
             continue
         room = room_in(sizes, first.mark)
         around = [
-            (_points(shown.mark), Surroundings(taken[n], room, step, clear[n]))
-            for n, shown in seen
+            (_points(shown.mark), Surroundings(taken[n], room, step, clear[n])) for n, shown in seen
         ]
         point, by = steady_offset(plate.size, sketches[number][mark_id].anchors, around)
         spot = LabelSpot(point, by.x(), by.y(), longest)
