@@ -136,9 +136,9 @@ def compare_sides(
 
 def require_same(sides: Sequence[Side]) -> None:
     """Refuse reviews of different people or movements: nothing can be said of them together."""
-    clients = {side.review.client.strip().casefold() for side in sides} - {""}
-    if len(clients) > 1:
-        names = " and ".join(sorted({side.review.client.strip() for side in sides} - {""}))
+    names_by_key = {name.casefold(): name for name in map(_client_of, sides) if name}
+    if len(names_by_key) > 1:
+        names = " and ".join(sorted(names_by_key.values()))
         raise PairingError(
             f"These are reviews of different clients ({names}): compare reviews of one client, or "
             "write the name alike in both."
@@ -149,6 +149,10 @@ def require_same(sides: Sequence[Side]) -> None:
         raise PairingError(
             f"These are reviews of different movements ({words}): compare two of the same."
         )
+
+
+def _client_of(side: Side) -> str:
+    return (side.whose or side.review.client).strip()
 
 
 def named_apart(sides: Sequence[Side]) -> tuple[Side, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -36,7 +36,8 @@ class Side:
     """A review, its clip, and what was measured in it.
 
     ``tracks`` is None without tracked points; ``report`` is None where the movement can't be told,
-    and ``trouble`` then says why in a sentence.
+    and ``trouble`` then says why in a sentence. ``whose`` is the client's name also where the
+    review that is shown leaves it out.
     """
 
     path: Path
@@ -45,6 +46,7 @@ class Side:
     tracks: Tracks | None = None
     report: MovementReport | None = None
     trouble: str = ""
+    whose: str = ""
     _apart: str = field(default="", repr=False)
 
     @cached_property
@@ -82,7 +84,7 @@ class Side:
 
     def told_apart(self, by: str) -> Side:
         """The same with an addition to its name, where two would be called alike."""
-        return Side(self.path, self.review, self.clip, self.tracks, self.report, self.trouble, by)
+        return replace(self, _apart=by)
 
 
 def open_side(
@@ -101,6 +103,7 @@ def open_side(
     review, clip = open_reviewed_clip(path)
     try:
         side = measured_side(path, review, clip, progress, is_cancelled)
+        side.whose = review.client
         side.review, side.clip = showing(path, review, clip)
         return side
     except BaseException:

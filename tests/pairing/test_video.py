@@ -14,7 +14,7 @@ import pytest
 import webvtt
 from support.media import ffmpeg
 
-from cliptag.clip import open_clip
+from cliptag.clip import Clip, open_clip
 from cliptag.cover import CoveredClip
 from cliptag.errors import ConsentError, ExportCancelled, PairingError
 from cliptag.export import ExportOptions
@@ -29,7 +29,7 @@ from cliptag.pairing import (
     plan_pairing,
 )
 from cliptag.pairing.showing import shown_by
-from cliptag.review import Consent, Moment, Review, save_review
+from cliptag.review import Consent, Moment, Review, edit, save_review
 
 MOMENTS = {"start": (0.5, 0.8), "deepest": (1.0, 2.0), "back_up": (1.9, 2.5)}
 """When each is, in seconds, in the first and in the second clip."""
@@ -225,6 +225,18 @@ def test_reviews_of_two_clients_are_never_set_side_by_side(
     path = reviewed(other, 1, client="Otto")
     with pytest.raises(PairingError, match=r"different clients \(Ines and Otto\)"):
         compare_reviews(Pairing(reviews=(reviews[0], str(path))))
+
+
+def test_two_clients_are_told_apart_also_where_names_are_left_out(
+    reviews: tuple[str, str], tmp_path: Path
+):
+    def nameless(_: Path, review: Review, clip: Clip) -> tuple[Review, Clip]:
+        return edit.with_fields(review, client=""), clip
+
+    other = counted_clip(tmp_path / "otto.mp4", Shape(64, 64, 10), 3.0)
+    path = reviewed(other, 1, client="Otto")
+    with pytest.raises(PairingError, match="different clients"):
+        compare_reviews(Pairing(reviews=(reviews[0], str(path))), showing=nameless)
 
 
 def test_different_movements_are_refused(reviews: tuple[str, str], tmp_path: Path):
