@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from dataclasses import dataclass, field
 
 import msgspec
@@ -528,17 +527,6 @@ def test_writing_does_not_lay_thousands_of_bars_out_anew(crowd, monkeypatch):
     crowd.state.document.do(review, "write")
     crowd.view.repaint()
     assert laid == []
-
-
-def test_thousands_of_notes_are_painted_within_a_blink(crowd):
-    took_ms = []
-    for _ in range(7):
-        crowd.view.renew()
-        began = time.perf_counter()
-        crowd.view.repaint()
-        took_ms.append(1e3 * (time.perf_counter() - began))
-    # 8 ms on a quiet machine; a machine that does much else must not fail here.
-    assert min(took_ms) < 50
 
 
 # -- what is painted -----------------------------------------------------------------------------
