@@ -30,7 +30,7 @@ class SaidRow(QWidget):
         state.compared.connect(self._show)
         state.opened.connect(self._show)
         state.playhead.moved.connect(self._show)
-        look.look().changed.connect(self.updateGeometry)
+        look.look().changed.connect(self._restyle)
 
     def sizeHint(self) -> QSize:  # noqa: N802 - Qt's name
         line = QFontMetricsF(look.font(_SMALL)).height()
@@ -53,6 +53,10 @@ class SaidRow(QWidget):
             painter.drawText(
                 inner, flags | Qt.TextFlag.TextWordWrap, _cut(words, metrics, inner.width())
             )
+
+    def _restyle(self) -> None:
+        # A method of our own: Qt's updateGeometry is no slot and would outlive this widget.
+        self.updateGeometry()
 
     def _show(self) -> None:
         comparison, seen = self._state.comparison, self._state.seen
