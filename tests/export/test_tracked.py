@@ -34,7 +34,11 @@ def test_without_them_the_clip_is_not_even_looked_at():
     assert moving_marks_of(with_line(LIFT, "hip"), None) is None  # type: ignore[arg-type]
 
 
-def test_following_stops_when_it_shall_and_says_that_nothing_is_left():
+def test_following_stops_when_it_shall_and_says_that_nothing_is_left(tmp_path, monkeypatch):
+    # A cache of its own: what another test has followed would need no following here.
+    monkeypatch.setattr(
+        "cliptag.measure.tracking.kept.platformdirs.user_cache_path", lambda *_, **__: tmp_path
+    )
     review, clip = open_reviewed_clip(FOLDER / "lift_week01.review.json")
     with clip, pytest.raises(ExportCancelled, match="nothing was left behind"):
         moving_marks_of(review, clip, is_cancelled=lambda: True)
