@@ -1,6 +1,7 @@
 """What leaves the coach's computer: timeline, captions, WebVTT, video, transcript."""
 
 from cliptag.export.blend import PlanarPatch, Planes, blend_into, patches_from_rgba
+from cliptag.export.calm import calmed
 from cliptag.export.captions import CaptionRules, make_cues, reading_times
 from cliptag.export.chapters import Chapter, chapters_of
 from cliptag.export.client_view import ClientView, SoundTrack
@@ -77,6 +78,7 @@ __all__ = [
     "blend_into",
     "body_outlines",
     "build_timeline",
+    "calmed",
     "card_pictures",
     "chapters_of",
     "check_vtt",

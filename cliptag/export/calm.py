@@ -17,6 +17,13 @@ LEAST_SD_DEG: Final = 1.0 / COVERAGE_FACTOR
 """As little is shown at least, ± 1° in whole degrees: running tenths could not be read."""
 
 
+def calmed(reading: Reading) -> Reading:
+    """The number of a mark that goes with the body, as it is shown while it moves."""
+    sd = max(reading.sd, LEAST_SD_DEG) if reading.unit == "°" else reading.sd
+    # Which way nothing leans would change from frame to frame.
+    return replace(reading, sd=sd, sense=reading.sense if abs(reading.value) >= sd else "")
+
+
 class CalmReadings:
     """What each moving mark reads; on the picture and in the transcript it is the same.
 
@@ -33,11 +40,7 @@ class CalmReadings:
         reading = self._marks.reading(note.id, mark, frame)
         if reading is None:
             return None
-        sd = max(reading.sd, self._largest_sd(note, mark))
-        if reading.unit == "°":
-            sd = max(sd, LEAST_SD_DEG)
-        # Which way nothing leans would change from frame to frame.
-        return replace(reading, sd=sd, sense=reading.sense if abs(reading.value) >= sd else "")
+        return calmed(replace(reading, sd=max(reading.sd, self._largest_sd(note, mark))))
 
     def at_start(self, note: Note, mark: Mark) -> Reading | None:
         """The number on the frame on which the note was made."""

@@ -9,8 +9,8 @@ from typing import Final
 import msgspec
 import numpy as np
 
-from cliptag.export import body_outlines
-from cliptag.measure import COVERAGE_FACTOR, readings_of
+from cliptag.export import body_outlines, calmed
+from cliptag.measure import readings_of
 from cliptag.paint import LabelSpot, PanelLabel, ShownMark, Sizes, steady_spots
 from cliptag.pairing.comparison import Comparison, labels_on
 from cliptag.pairing.pair_marks import COLOURS, PairMarks, mover_of, moving_marks, on_sheet
@@ -21,8 +21,6 @@ from cliptag.review import Mark, Note, Ring, is_measuring
 
 _MOST_LOOKED_AT: Final = 24
 """So many pictures tell where a label has room all through the movement."""
-_CALM_SD_DEG: Final = 1.0 / COVERAGE_FACTOR
-"""As little is shown at least, ± 1° in whole degrees: running tenths could not be read."""
 
 
 class SeenMarks:
@@ -81,9 +79,7 @@ class SeenMarks:
             reading = mover.reading("", mark, frame)
             text = None
             if reading is not None:
-                sd = max(reading.sd, _CALM_SD_DEG)
-                sense = reading.sense if abs(reading.value) >= sd else ""
-                text = replace(reading, name="", sense=sense, sd=sd).text
+                text = replace(calmed(reading), name="").text
             yield ShownMark(on_sheet(moved, onto), "seen", text, self._spots.get(mark.id))
 
     def _still(self, which: int, note: Note, is_own: bool) -> Iterator[ShownMark]:
